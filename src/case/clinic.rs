@@ -1,0 +1,104 @@
+//! The clinic's own file, `cases/clinic.yaml`: who signs, what paper, which limits.
+
+use crate::diag::{Located, Place};
+use crate::quantity::Angle;
+
+use super::Opt;
+
+/// The clinic.
+#[derive(Debug, Clone)]
+pub struct Clinic {
+    /// Name on the letterhead.
+    pub name: Located<String>,
+    /// Address lines.
+    pub address: Vec<Located<String>>,
+    /// Main telephone.
+    pub phone: Opt<String>,
+    /// Electronic mail.
+    pub email: Opt<String>,
+    /// A notice printed at the foot of every letter.
+    pub notice: Opt<String>,
+    /// People who read films, examine, decide and sign.
+    pub people: Vec<Person>,
+    /// Id of the doctor responsible for the clinic's patients.
+    pub responsible: Opt<String>,
+    /// Paper size.
+    pub paper: PaperSize,
+    /// How dates are written in letters.
+    pub dates: DateStyle,
+    /// Language tag of letters unless a contact says otherwise.
+    pub language: String,
+    /// Region for spelling and metadata, such as `GB`.
+    pub region: Option<String>,
+    /// The clinic's limits and thresholds.
+    pub limits: Limits,
+    /// Where the file is.
+    pub place: Place,
+}
+
+impl Clinic {
+    /// The person of that id.
+    pub fn person(&self, id: &str) -> Option<&Person> {
+        self.people.iter().find(|p| p.id.value == id)
+    }
+}
+
+/// A clinician or other member of the clinic.
+#[derive(Debug, Clone)]
+pub struct Person {
+    /// Short id used in case files.
+    pub id: Located<String>,
+    /// Name as signed.
+    pub name: Located<String>,
+    /// Credentials after the name.
+    pub credentials: Opt<String>,
+    /// Profession, such as `spinal orthotist`.
+    pub role: Opt<String>,
+    /// Licence number.
+    pub licence: Opt<String>,
+    /// Provider number.
+    pub provider_no: Opt<String>,
+    /// Direct telephone number.
+    pub phone: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Paper sizes a clinic may use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum PaperSize {
+    A4,
+    UsLetter,
+}
+
+/// How dates are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DateStyle {
+    /// 27 October 2026
+    DayMonthYear,
+    /// October 27, 2026
+    MonthDayYear,
+}
+
+/// The clinic's limits; each has a default with a source, and a place if the
+/// clinic set it.
+#[derive(Debug, Clone)]
+pub struct Limits {
+    /// Smallest change called real, in degrees (default 6; never lowered
+    /// without the clinic's own repeatability study).
+    pub real_change: Opt<Angle>,
+    /// The clinic's own repeatability (95 % limit between two readings), if studied.
+    pub repeatability: Opt<Angle>,
+    /// From which angle a curve is called scoliosis (default 10).
+    pub scoliosis_from: Opt<Angle>,
+    /// Whether that angle itself counts (default true).
+    pub scoliosis_inclusive: Opt<bool>,
+    /// Fewest months between films for a yearly rate (default 6).
+    pub rate_months: Opt<u32>,
+    /// Oldest baseline of an in-brace check, in months (default 6).
+    pub baseline_months: Opt<u32>,
+    /// At which angle, while growing, the clinic asks for a surgeon's view;
+    /// not printed if not set.
+    pub surgeon_from: Opt<Angle>,
+}

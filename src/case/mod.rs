@@ -1,0 +1,13 @@
+//! Case files: from YAML text to a checked [`Case`], every fault located.
+//!
+//! The way in: text → [`node`] (a tree with spans) → [`field`] (the one table
+//! of what may stand where, which also makes the schema) → [`model`]
+//! (the typed case) → [`check`] (what must hold between records). Reading
+//! never stops at the first fault. This room knows spines, dates and units;
+//! it does not know facts or letters, and opens no file itself.
+
+pub mod clinic;
+pub mod model;
+
+pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+pub use model::*;

@@ -1,0 +1,778 @@
+//! The typed case: what a clinic recorded, before anything is derived.
+//!
+//! Every record keeps its [`Place`], and every value that can be printed,
+//! compared or corrected is [`Located`]. An absent optional value is `None`:
+//! it means "not recorded", never zero and never normal.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::diag::{Located, Place};
+use crate::quantity::{
+    Angle, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported, Temperature,
+};
+use crate::spine::landmark::LandmarkSet;
+use crate::spine::{Apex, Column, Level, Side};
+
+/// A value with its place, or not recorded.
+pub type Opt<T> = Option<Located<T>>;
+
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[allow(missing_docs)]
+        pub enum $name { $($(#[$vdoc])* $variant),* }
+
+        impl $name {
+            /// The words allowed in a case file, in their order.
+            pub const WORDS: &'static [&'static str] = &[$($word),*];
+
+            /// Every value, in the order of the words.
+            pub const ALL: &'static [$name] = &[$($name::$variant),*];
+
+            /// The word as it stands in a case file.
+            pub fn word(self) -> &'static str {
+                match self { $($name::$variant => $word),* }
+            }
+
+            /// The value of a word.
+            pub fn from_word(word: &str) -> Option<Self> {
+                match word { $($word => Some($name::$variant),)* _ => None }
+            }
+        }
+    };
+}
+
+words!(
+    /// Sex as recorded, for growth and risk; never a source of pronouns.
+    Sex { Female = "female", Male = "male", Other = "other" }
+);
+words!(
+    /// Pronouns as stated by the patient or the family.
+    Pronouns { She = "she", He = "he", They = "they" }
+);
+words!(
+    /// What is thought to cause the curve.
+    Cause {
+        Idiopathic = "idiopathic",
+        Congenital = "congenital",
+        Neuromuscular = "neuromuscular",
+        Syndromic = "syndromic",
+        Degenerative = "degenerative",
+        Scheuermann = "Scheuermann",
+        Postural = "postural",
+        Secondary = "secondary",
+        Unknown = "not yet known",
+    }
+);
+words!(
+    /// In which plane the deformity is followed.
+    Deformity {
+        Scoliosis = "scoliosis",
+        Hyperkyphosis = "hyperkyphosis",
+        /// A side difference that may or may not be a scoliosis.
+        Asymmetry = "asymmetry",
+    }
+);
+words!(
+    /// What a film shows.
+    View { Frontal = "frontal", Lateral = "lateral", Bending = "bending", Hand = "hand" }
+);
+words!(
+    /// The way of the rays through a frontal film.
+    Projection { Pa = "PA", Ap = "AP" }
+);
+words!(
+    /// How the film is laid out before the reader.
+    Display {
+        FromBehind = "from behind",
+        FromFront = "from the front",
+        FacingLeft = "facing left",
+        FacingRight = "facing right",
+    }
+);
+words!(
+    /// How the patient was held when the film was taken.
+    Posture {
+        Standing = "standing",
+        Sitting = "sitting",
+        Supine = "supine",
+        Prone = "prone",
+        Traction = "traction",
+        Bolster = "bolster",
+    }
+);
+words!(
+    /// Bending of a sagittal curve.
+    Bend { Kyphosis = "kyphosis", Lordosis = "lordosis" }
+);
+words!(
+    /// Which scale a Risser grade was read on.
+    RisserScale { Us = "US", French = "French" }
+);
+words!(
+    /// State of the triradiate cartilage.
+    Triradiate { Open = "open", Closing = "closing", Closed = "closed" }
+);
+words!(
+    /// What a treatment is.
+    TreatmentKind { Exercise = "exercise", Brace = "brace", Cast = "cast", ShoeLift = "shoe lift" }
+);
+words!(
+    /// Generic class of an orthosis.
+    OrthosisClass { Tlso = "TLSO", Ctlso = "CTLSO", Lso = "LSO" }
+);
+words!(
+    /// How an orthosis or cast is meant to act.
+    Principle {
+        SideBending = "side bending",
+        RotationControl = "rotation control",
+        ThreePoint = "three-point pressure",
+        Elongation = "elongation",
+        Extension = "extension",
+        Soft = "soft",
+    }
+);
+words!(
+    /// What happened at a fitting.
+    FittingKind {
+        Delivered = "delivered",
+        Applied = "applied",
+        Adjusted = "adjusted",
+        Checked = "checked",
+        Removed = "removed",
+    }
+);
+words!(
+    /// When in the day a brace is worn.
+    WearWhen { Night = "night", PartTime = "part time", FullTime = "full time" }
+);
+words!(
+    /// What was decided.
+    Choice {
+        Watch = "watch",
+        Exercise = "exercise",
+        NightBrace = "night brace",
+        PartTimeBrace = "part-time brace",
+        FullTimeBrace = "full-time brace",
+        Cast = "cast",
+        SecondBrace = "second brace",
+        Continue = "continue",
+        Wean = "wean",
+        SurgicalOpinion = "surgical opinion",
+        NeurologicalOpinion = "neurological opinion",
+        Discharge = "discharge",
+    }
+);
+words!(
+    /// Who a contact is to the patient.
+    Role {
+        ReferringDoctor = "referring doctor",
+        Family = "family",
+        Patient = "patient",
+        Surgeon = "surgeon",
+        Specialist = "specialist",
+        Orthotist = "orthotist",
+        Payer = "payer",
+        School = "school",
+        Therapist = "therapist",
+        Other = "other",
+    }
+);
+words!(
+    /// Kinds of letter.
+    LetterKind {
+        Progress = "progress",
+        SurgicalOpinion = "surgical opinion",
+        NeurologicalOpinion = "neurological opinion",
+        Prescription = "prescription",
+        Check = "check",
+        Justification = "justification",
+        Appeal = "appeal",
+        School = "school",
+        Weaning = "weaning",
+        Discharge = "discharge",
+        Summary = "summary",
+        Gap = "gap",
+    }
+);
+words!(
+    /// State of a request to a payer.
+    RequestState {
+        Draft = "draft",
+        Sent = "sent",
+        Pended = "pended",
+        Approved = "approved",
+        Denied = "denied",
+        Appealed = "appealed",
+    }
+);
+words!(
+    /// How soon an opinion is wanted.
+    Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
+);
+
+/// One patient's case file.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// The case's id, also its file name.
+    pub id: Located<String>,
+    /// The clinic's record number.
+    pub record_no: Opt<String>,
+    /// The patient.
+    pub patient: Patient,
+    /// What was asked at the first visit.
+    pub background: Background,
+    /// Who sent the patient, when, why.
+    pub referral: Option<Referral>,
+    /// People and institutions who may get letters.
+    pub contacts: Vec<Contact>,
+    /// The payer and the membership.
+    pub coverage: Option<Coverage>,
+    /// The diagnosis as the clinic states it.
+    pub diagnosis: Diagnosis,
+    /// Radiographs.
+    pub films: Vec<Film>,
+    /// Physical examinations.
+    pub exams: Vec<Exam>,
+    /// Exercise, casts, braces.
+    pub treatments: Vec<Treatment>,
+    /// Decisions.
+    pub plans: Vec<Plan>,
+    /// Requests to payers.
+    pub requests: Vec<Request>,
+    /// Letters to write.
+    pub letters: Vec<LetterEntry>,
+    /// Corrections of earlier entries.
+    pub corrections: Vec<Correction>,
+    /// Where the record begins.
+    pub place: Place,
+}
+
+/// The person.
+#[derive(Debug, Clone)]
+pub struct Patient {
+    /// Full name as it is written.
+    pub name: Located<String>,
+    /// The name they go by.
+    pub called: Opt<String>,
+    /// Date of birth.
+    pub born: Located<NaiveDate>,
+    /// Sex as recorded.
+    pub sex: Located<Sex>,
+    /// Pronouns as stated; absent means the name is used instead.
+    pub pronouns: Opt<Pronouns>,
+    /// How many vertebrae; twelve thoracic and five lumbar unless declared.
+    pub column: Column,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Answers of the first visit.
+#[derive(Debug, Clone, Default)]
+pub struct Background {
+    /// Relatives with a curve; an empty list means "asked, none".
+    pub family_history: Option<Vec<Relative>>,
+    /// The first period.
+    pub menarche: Option<Menarche>,
+    /// Allergies, as written.
+    pub allergies: Opt<String>,
+    /// Implants, as written.
+    pub implants: Opt<String>,
+    /// Other conditions, as written.
+    pub conditions: Vec<Located<String>>,
+}
+
+/// A relative with a spinal condition.
+#[derive(Debug, Clone)]
+pub struct Relative {
+    /// `aunt`, `mother`, as written.
+    pub who: Located<String>,
+    /// The condition, as written.
+    pub what: Located<String>,
+}
+
+/// The first period: when it was, or the last day it was known not to have come.
+#[derive(Debug, Clone)]
+pub struct Menarche {
+    /// The date, as precisely as known.
+    pub on: Opt<PartialDate>,
+    /// The last day on which it had not come yet.
+    pub not_yet: Opt<NaiveDate>,
+}
+
+/// How the patient came.
+#[derive(Debug, Clone)]
+pub struct Referral {
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// Id of the contact.
+    pub from: Opt<String>,
+    /// The reason, as written.
+    pub why: Opt<String>,
+}
+
+/// Someone who may receive letters.
+#[derive(Debug, Clone)]
+pub struct Contact {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// Who they are to the patient.
+    pub role: Located<Role>,
+    /// Name as addressed.
+    pub name: Located<String>,
+    /// How a letter greets them, after "Dear"; the name if absent.
+    pub greeting: Opt<String>,
+    /// Practice, department or company above the address.
+    pub organisation: Opt<String>,
+    /// Address lines.
+    pub address: Vec<Located<String>>,
+    /// Telephone.
+    pub phone: Opt<String>,
+    /// Kinds of letter they may get; absent means every kind meant for their role.
+    pub may_receive: Option<Vec<Located<LetterKind>>>,
+    /// Language tag of letters to them.
+    pub language: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Insurance or other coverage.
+#[derive(Debug, Clone)]
+pub struct Coverage {
+    /// Id of the payer's criteria file.
+    pub payer: Located<String>,
+    /// Member number.
+    pub member: Opt<String>,
+    /// Plan name.
+    pub plan: Opt<String>,
+    /// Group number.
+    pub group: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// The diagnosis as the clinic states it.
+#[derive(Debug, Clone)]
+pub struct Diagnosis {
+    /// Cause.
+    pub cause: Located<Cause>,
+    /// Which deformity.
+    pub deformity: Located<Deformity>,
+    /// When it was found, for the age class.
+    pub found: Opt<PartialDate>,
+    /// An underlying condition, as written.
+    pub underlying: Opt<String>,
+    /// ICD-10-CM code as the clinician recorded it.
+    pub code: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A radiograph.
+#[derive(Debug, Clone)]
+pub struct Film {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// The day it was taken: it counts as known from then.
+    pub taken: Located<NaiveDate>,
+    /// Frontal, lateral, bending or hand.
+    pub view: Located<View>,
+    /// PA or AP; frontal and bending films only.
+    pub projection: Opt<Projection>,
+    /// How the film is laid out.
+    pub displayed: Opt<Display>,
+    /// Posture; hand films have none.
+    pub posture: Opt<Posture>,
+    /// The side bent to, for bending films.
+    pub bent_to: Opt<Side>,
+    /// What held the spine.
+    pub support: Opt<Support>,
+    /// Hours out of the brace before the film.
+    pub off_for: Opt<Hours>,
+    /// Millimetres per pixel, for lengths.
+    pub scale: Opt<PixelScale>,
+    /// Readings by people.
+    pub readings: Vec<Reading>,
+    /// Bone maturity seen on this film.
+    pub maturity: Option<Maturity>,
+    /// Effective dose.
+    pub dose: Opt<Dose>,
+    /// Why it was taken, as written.
+    pub why: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// What held the spine when a film was taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Support {
+    /// Nothing.
+    None,
+    /// The treatment of this id (a brace or a cast).
+    Treatment(String),
+}
+
+/// One person's reading of one film.
+#[derive(Debug, Clone)]
+pub struct Reading {
+    /// Id within the film.
+    pub id: Located<String>,
+    /// Id of the reader (a person of the clinic, or any short name).
+    pub by: Located<String>,
+    /// The day it was read: it counts as known from then.
+    pub read: Located<NaiveDate>,
+    /// Curves as recorded.
+    pub curves: Vec<CurveReading>,
+    /// Path of the landmark file and, once loaded, its content.
+    pub landmarks: Option<Landmarks>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A landmark file.
+#[derive(Debug, Clone)]
+pub struct Landmarks {
+    /// Path as written, relative to the case's folder.
+    pub path: Located<String>,
+    /// The corners; `None` if the file could not be read (an error was reported).
+    pub set: Option<LandmarkSet>,
+}
+
+/// One curve of one reading.
+#[derive(Debug, Clone)]
+pub struct CurveReading {
+    /// Name that ties the curve to the same curve on other films.
+    pub name: Opt<String>,
+    /// Upper end vertebra.
+    pub upper: Located<Level>,
+    /// Apex.
+    pub apex: Opt<Apex>,
+    /// Lower end vertebra.
+    pub lower: Located<Level>,
+    /// Side of the convexity; frontal and bending films.
+    pub convex: Opt<Side>,
+    /// Kyphosis or lordosis; lateral films.
+    pub bend: Opt<Bend>,
+    /// Typed Cobb angle; negative only in support (overcorrected).
+    pub cobb: Opt<Angle>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Bone maturity as read from a film.
+#[derive(Debug, Clone)]
+pub struct Maturity {
+    /// Risser grade and its scale.
+    pub risser: Option<Risser>,
+    /// Triradiate cartilage.
+    pub triradiate: Opt<Triradiate>,
+    /// Stage of hand maturity, 1 to 8, from a hand film.
+    pub hand_stage: Opt<u8>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A Risser grade with the scale it was read on.
+#[derive(Debug, Clone)]
+pub struct Risser {
+    /// 0 to 5.
+    pub grade: Located<u8>,
+    /// United States or French.
+    pub scale: Located<RisserScale>,
+}
+
+/// A physical examination.
+#[derive(Debug, Clone)]
+pub struct Exam {
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// Id of the examiner.
+    pub by: Opt<String>,
+    /// Standing height.
+    pub height: Opt<Length>,
+    /// Sitting height.
+    pub sitting_height: Opt<Length>,
+    /// Arm span.
+    pub arm_span: Opt<Length>,
+    /// Weight.
+    pub weight: Opt<Mass>,
+    /// Angle of trunk rotation at a level; positive with the right side up.
+    pub trunk_rotation: Vec<(Located<Level>, Located<Angle>)>,
+    /// Difference in leg length.
+    pub leg_difference: Opt<Length>,
+    /// Neurological findings by name (`power`, `reflexes`, `abdominal_reflexes`, ...), as written.
+    pub neurology: BTreeMap<String, Located<String>>,
+    /// Skin under the brace, as written.
+    pub skin: Opt<String>,
+    /// Pain now, 0 to 10.
+    pub pain: Opt<Reported>,
+    /// Scores by name (`ODI`, `SRS-22r`), as recorded.
+    pub scores: BTreeMap<String, Located<Reported>>,
+    /// What the patient says, as written.
+    pub says: Opt<String>,
+    /// Other findings, as written.
+    pub findings: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A treatment over a span of time.
+#[derive(Debug, Clone)]
+pub struct Treatment {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// Exercise, brace, cast, shoe lift.
+    pub kind: Located<TreatmentKind>,
+    /// Class of orthosis or cast.
+    pub class: Opt<OrthosisClass>,
+    /// How it is meant to act.
+    pub principle: Vec<Located<Principle>>,
+    /// When it was ordered.
+    pub ordered: Opt<NaiveDate>,
+    /// First day, where it differs from the first fitting.
+    pub from: Opt<NaiveDate>,
+    /// What is prescribed, for exercise and shoe lifts, as written.
+    pub prescribed: Opt<String>,
+    /// Deliveries, adjustments, cast changes.
+    pub fittings: Vec<Fitting>,
+    /// Prescribed hours, each in force until the next.
+    pub hours: Vec<HoursStep>,
+    /// Sensor log.
+    pub wear: Option<Wear>,
+    /// Hours as told by patient or family.
+    pub reported: Vec<ReportedHours>,
+    /// The end.
+    pub ended: Option<Ended>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+impl Treatment {
+    /// The first day the treatment acted on the patient: `from`, else the
+    /// first fitting that delivered or applied it.
+    pub fn start(&self) -> Option<&Located<NaiveDate>> {
+        self.from.as_ref().or_else(|| {
+            self.fittings
+                .iter()
+                .filter(|f| matches!(*f.what, FittingKind::Delivered | FittingKind::Applied))
+                .map(|f| &f.on)
+                .min_by_key(|on| on.value)
+        })
+    }
+}
+
+/// Something done to a brace or cast on a day.
+#[derive(Debug, Clone)]
+pub struct Fitting {
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// What was done.
+    pub what: Located<FittingKind>,
+    /// Film of that fitting, by id.
+    pub film: Opt<String>,
+    /// Skin, as written.
+    pub skin: Opt<String>,
+    /// Reason or detail, as written.
+    pub why: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Prescribed hours from a day on.
+#[derive(Debug, Clone)]
+pub struct HoursStep {
+    /// First day.
+    pub from: Located<NaiveDate>,
+    /// The day it was decided, if before.
+    pub decided: Opt<NaiveDate>,
+    /// Hours a day.
+    pub per_day: Located<HoursPerDay>,
+    /// When in the day.
+    pub when: Opt<WearWhen>,
+    /// Id of the prescriber.
+    pub by: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A brace's sensor log.
+#[derive(Debug, Clone)]
+pub struct Wear {
+    /// Path of the CSV file, relative to the case's folder.
+    pub log: Opt<String>,
+    /// The day it was downloaded: it counts as known from then.
+    pub downloaded: Opt<NaiveDate>,
+    /// Worn above this temperature.
+    pub worn_above: Opt<Temperature>,
+    /// Mean hours a day read off the log by other means.
+    pub measured: Vec<MeasuredHours>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Measured mean wear over a span.
+#[derive(Debug, Clone)]
+pub struct MeasuredHours {
+    /// First day.
+    pub from: Located<NaiveDate>,
+    /// Last day.
+    pub to: Located<NaiveDate>,
+    /// Mean hours a day.
+    pub per_day: Located<HoursPerDay>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Hours as told.
+#[derive(Debug, Clone)]
+pub struct ReportedHours {
+    /// The day it was told.
+    pub on: Located<NaiveDate>,
+    /// Hours a day.
+    pub per_day: Located<HoursPerDay>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// The end of a treatment.
+#[derive(Debug, Clone)]
+pub struct Ended {
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// Why, as written.
+    pub why: Opt<String>,
+}
+
+/// A decision.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// Id of who decided.
+    pub by: Opt<String>,
+    /// What was chosen; at least one.
+    pub choice: Vec<Located<Choice>>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// Aim of treatment, as written.
+    pub aim: Opt<String>,
+    /// When the plan changes, as written ("above 160.6 cm the film comes sooner").
+    pub changes_if: Opt<String>,
+    /// When to film and see next.
+    pub next: Option<Next>,
+    /// What was told to the family, as written.
+    pub told: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// What comes next.
+#[derive(Debug, Clone)]
+pub struct Next {
+    /// Next film.
+    pub film: Opt<PartialDate>,
+    /// Hours out of the brace before that film.
+    pub off_for: Opt<Hours>,
+    /// Next visit.
+    pub visit: Opt<PartialDate>,
+}
+
+/// A request to a payer.
+#[derive(Debug, Clone)]
+pub struct Request {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// Id of the payer's criteria file.
+    pub to: Located<String>,
+    /// Treatment asked for, by id.
+    pub item: Located<String>,
+    /// The treatment it replaces, by id.
+    pub replaces: Opt<String>,
+    /// Why the old one cannot be adjusted further, as written.
+    pub replaces_because: Opt<String>,
+    /// The day of the order.
+    pub ordered: Opt<NaiveDate>,
+    /// The day of the examination in person.
+    pub seen: Opt<NaiveDate>,
+    /// The day it was sent.
+    pub sent: Opt<NaiveDate>,
+    /// State.
+    pub state: Opt<RequestState>,
+    /// The payer's reference.
+    pub reference: Opt<String>,
+    /// Item codes as the clinician recorded them.
+    pub codes: Vec<Located<String>>,
+    /// The item described, as written.
+    pub item_text: Opt<String>,
+    /// Hours a day asked for.
+    pub hours: Opt<HoursPerDay>,
+    /// For how long, in months.
+    pub months: Opt<u32>,
+    /// Goal, as written.
+    pub goal: Opt<String>,
+    /// When treatment will be stopped or changed, as written.
+    pub stop_rule: Opt<String>,
+    /// Alternatives considered, as written.
+    pub alternatives: Opt<String>,
+    /// What happens if nothing is done, as written.
+    pub if_not: Opt<String>,
+    /// Whether an expedited review is asked for.
+    pub expedited: Opt<bool>,
+    /// Evidence recorded by hand for criteria no fact can answer: criterion id to text.
+    pub statements: BTreeMap<String, Located<String>>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A letter to write.
+#[derive(Debug, Clone)]
+pub struct LetterEntry {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// Kind.
+    pub kind: Located<LetterKind>,
+    /// Contact it goes to, by id.
+    pub to: Located<String>,
+    /// Contacts who get a copy, by id.
+    pub copies: Vec<Located<String>>,
+    /// The day whose knowledge the letter states.
+    pub as_of: Located<NaiveDate>,
+    /// The date on the letter; `as_of` if absent.
+    pub dated: Opt<NaiveDate>,
+    /// Person who signs, by id.
+    pub signed_by: Located<String>,
+    /// The question asked of the reader, as written.
+    pub question: Opt<String>,
+    /// How soon.
+    pub urgency: Opt<Urgency>,
+    /// Request it supports, by id.
+    pub request: Opt<String>,
+    /// Films enclosed, by id.
+    pub enclosed: Vec<Located<String>>,
+    /// The clinician's own words, as written.
+    pub remarks: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// A correction of an entry.
+#[derive(Debug, Clone)]
+pub struct Correction {
+    /// The day it was made.
+    pub on: Located<NaiveDate>,
+    /// Id of who made it.
+    pub by: Located<String>,
+    /// The record: `film f1 / reading r1 / curve thoracic / cobb`.
+    pub at: Located<String>,
+    /// What it said.
+    pub was: Located<String>,
+    /// What it says now.
+    pub now: Located<String>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}

@@ -1,0 +1,10 @@
+//! The closed catalogue of facts: everything a letter may print.
+//!
+//! A [`Fact`] is an id, a value with its unit, an uncertainty where one
+//! exists, and where it came from. Ids are dotted paths
+//! (`curves.thoracic.now.cobb`), and templates use the same paths: what is
+//! written in a template is the id that `explain` answers to.
+
+mod fact;
+
+pub use fact::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Uncertainty, Value};

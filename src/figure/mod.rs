@@ -1,0 +1,1 @@
+//! Figures: models of what is shown, and their drawing in plain shapes.

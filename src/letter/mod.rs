@@ -1,0 +1,3 @@
+//! From facts to a letter of typed blocks.
+pub mod block;
+pub mod drawing;

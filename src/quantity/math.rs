@@ -1,0 +1,30 @@
+//! Float functions that give the same bits on every machine.
+//!
+//! The standard library's trigonometry may differ between platforms; these
+//! come from `libm`, which is compiled with the program. `.clippy.toml` sends
+//! everybody here.
+
+/// Angle of the vector (x, y) from the x axis, in degrees, in (-180, 180].
+pub fn atan2_degrees(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x).to_degrees()
+}
+
+/// Tangent of an angle in degrees.
+pub fn tan_degrees(degrees: f64) -> f64 {
+    libm::tan(degrees.to_radians())
+}
+
+/// Sine and cosine of an angle in degrees.
+pub fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
+    libm::sincos(degrees.to_radians())
+}
+
+/// Length of the vector (x, y).
+pub fn hypot(x: f64, y: f64) -> f64 {
+    libm::hypot(x, y)
+}
+
+/// Square root (exact by IEEE 754 on every machine).
+pub fn sqrt(x: f64) -> f64 {
+    libm::sqrt(x)
+}

@@ -1,0 +1,106 @@
+//! The units that quantities are typed in and printed with.
+
+use serde::Serialize;
+
+/// A unit of measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs)]
+pub enum Unit {
+    Degree,
+    DegreePerYear,
+    Millimetre,
+    Centimetre,
+    Kilogram,
+    Hour,
+    HourPerDay,
+    MinutePerDay,
+    Percent,
+    Millisievert,
+    Celsius,
+    MillimetrePerPixel,
+    Year,
+    Month,
+    Week,
+    Day,
+    /// A pain rating from 0 to 10.
+    OutOfTen,
+    /// A count or a grade: no unit.
+    One,
+}
+
+impl Unit {
+    /// How the unit is typed in a case file; the first spelling is the one
+    /// that messages and skeletons show.
+    pub fn spellings(self) -> &'static [&'static str] {
+        match self {
+            Unit::Degree => &["deg"],
+            Unit::DegreePerYear => &["deg/year"],
+            Unit::Millimetre => &["mm"],
+            Unit::Centimetre => &["cm"],
+            Unit::Kilogram => &["kg"],
+            Unit::Hour => &["h"],
+            Unit::HourPerDay => &["h/day"],
+            Unit::MinutePerDay => &["min/day"],
+            Unit::Percent => &["%"],
+            Unit::Millisievert => &["mSv"],
+            Unit::Celsius => &["degC"],
+            Unit::MillimetrePerPixel => &["mm/px"],
+            Unit::Year => &["years"],
+            Unit::Month => &["months"],
+            Unit::Week => &["weeks"],
+            Unit::Day => &["days"],
+            Unit::OutOfTen => &["/10"],
+            Unit::One => &[""],
+        }
+    }
+
+    /// The code of the Unified Code for Units of Measure.
+    pub fn ucum(self) -> &'static str {
+        match self {
+            Unit::Degree => "deg",
+            Unit::DegreePerYear => "deg/a",
+            Unit::Millimetre => "mm",
+            Unit::Centimetre => "cm",
+            Unit::Kilogram => "kg",
+            Unit::Hour => "h",
+            Unit::HourPerDay => "h/d",
+            Unit::MinutePerDay => "min/d",
+            Unit::Percent => "%",
+            Unit::Millisievert => "mSv",
+            Unit::Celsius => "Cel",
+            Unit::MillimetrePerPixel => "mm/{pixel}",
+            Unit::Year => "a",
+            Unit::Month => "mo",
+            Unit::Week => "wk",
+            Unit::Day => "d",
+            Unit::OutOfTen => "{score}",
+            Unit::One => "1",
+        }
+    }
+
+    /// The unit by one of its spellings.
+    pub fn spelled(text: &str) -> Option<Unit> {
+        const ALL: &[Unit] = &[
+            Unit::Degree,
+            Unit::DegreePerYear,
+            Unit::Millimetre,
+            Unit::Centimetre,
+            Unit::Kilogram,
+            Unit::Hour,
+            Unit::HourPerDay,
+            Unit::MinutePerDay,
+            Unit::Percent,
+            Unit::Millisievert,
+            Unit::Celsius,
+            Unit::MillimetrePerPixel,
+            Unit::Year,
+            Unit::Month,
+            Unit::Week,
+            Unit::Day,
+            Unit::OutOfTen,
+            Unit::One,
+        ];
+        ALL.iter().copied().find(|unit| unit.spellings().contains(&text))
+    }
+}
