@@ -17,10 +17,10 @@ use crate::diag::{Code, Diagnostic, Place};
 
 /// Attributes whose values are plain words or counts and may be compared.
 const COMPARABLE: &[&str] =
-    &["word", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
+    &["word", "text", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
 
 /// Attributes that are for comparing, not for printing.
-const NOT_PRINTED: &[&str] = &["word", "missing", "sign", "known", "path"];
+const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path"];
 
 /// Parses a template and reports everything in it that templates may not do.
 pub(super) fn faults(name: &str, source: &str, syntax: SyntaxConfig) -> Vec<Diagnostic> {
