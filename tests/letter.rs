@@ -228,23 +228,20 @@ fn templates_cannot_do_what_they_must_not() {
         ("{{ remarks ~ 'x' }}", "template-fault 1:4 a template cannot join values: `~`"),
         ("{{ remarks[1:3] }}", "template-fault 1:4 nothing can be cut into pieces"),
         ("{{ remarks[0] }}", "template-fault 1:4 `remarks` cannot be cut into pieces"),
-        ("{{ remarks | upper }}", "template-fault 1:4 the filter `upper` does not exist"),
-        ("{{ remarks | length }}", "template-fault 1:4 the filter `length` does not exist"),
-        ("{{ remarks | default('x') }}", "template-fault 1:4 the filter `default` does not exist"),
-        ("{{ readers | int }}", "template-fault 1:4 the filter `int` does not exist"),
-        ("{{ remarks.upper() }}", "template-fault 1:4 object has no method named upper"),
-        (
-            "{{ range(3) }}",
-            "template-fault 1:4 function range is unknown (did you mean `require`?)",
-        ),
-        ("{{ remarks is string }}", "template-fault 1:4 the test `string` does not exist"),
+        ("{{ remarks | upper }}", "template-fault 1:14 the filter `upper` does not exist"),
+        ("{{ remarks | length }}", "template-fault 1:14 the filter `length` does not exist"),
+        ("{{ remarks | default('x') }}", "template-fault 1:14 the filter `default` does not exist"),
+        ("{{ readers | int }}", "template-fault 1:14 the filter `int` does not exist"),
+        ("{{ remarks.upper() }}", "template-fault 1:11 plain object has no method named upper"),
+        ("{{ range(3) }}", "template-fault 1:4 range is unknown"),
+        ("{{ remarks is string }}", "template-fault 1:15 the test `string` does not exist"),
         (
             "{% autoescape true %}{% endautoescape %}",
             "template-fault 1:4 the tag `autoescape` does not exist",
         ),
         (
             "{% if curves.thoracic.verdict == 'worse' %}a{% endif %}",
-            "template-fault 1:7 compares something that may be a whole fact",
+            "template-fault 1:13 compares something that may be a whole fact",
         ),
         (
             "{% if readers > 1 %}a{% endif %}",
@@ -252,12 +249,12 @@ fn templates_cannot_do_what_they_must_not() {
         ),
         (
             "{% set v = curves.thoracic.verdict %}{% if v is eq('worse') %}a{% endif %}",
-            "template-fault 1:44 the fact `curves.thoracic.verdict` cannot be compared as a whole",
+            "template-fault 1:49 the fact `curves.thoracic.verdict` cannot be compared as a whole",
         ),
         ("{% if 'w' in remarks %}a{% endif %}", "template-fault 1:14 `in` takes a list of words"),
         (
             "{{ curves.thoracic.verdict.word }}",
-            "template-fault 1:4 prints `.word`, which is there to be compared",
+            "template-fault 1:19 prints `.word`, which is there to be compared",
         ),
         ("{{ readers.word }}x", "template-fault 1:4 prints `.word`, which is there to be compared"),
         (
@@ -281,27 +278,30 @@ fn templates_cannot_do_what_they_must_not() {
         ("{% set k = readers.known %}{{ k }}", "template-fault 1:31 cannot print a bool"),
         (
             "{{ 'a' if readers.known }}",
-            "template-fault 1:4 an `if` inside an expression has no `else`",
+            "template-fault 1:1 an `if` inside an expression has no `else`",
         ),
-        ("{{ film.taken | plain }}", "template-fault 1:4 `plain` does not fit `film.taken`"),
-        ("{{ remarks | cap }}", "template-fault 1:4 `cap` does not fit `remarks`"),
+        ("{{ film.taken | plain }}", "template-fault 1:17 `plain` does not fit `film.taken`"),
+        ("{{ remarks | cap }}", "template-fault 1:14 `cap` does not fit `remarks`"),
         (
             "{{ curves.thoracic.now.cob }}",
             "template-fault 1:4 `curves.thoracic.now.cob` is undefined",
         ),
         ("{{ curvs.thoracic }}", "template-fault 1:4 `curvs` is undefined"),
-        ("{{ curves.third.now.cobb }}", "template-fault 1:4 `curves.third` is undefined"),
+        ("{{ curves.third.now.cobb }}", "template-fault 1:10 `curves.third` is undefined"),
         ("{% if nothing %}a{% endif %}", "template-fault 1:7 `nothing` is undefined"),
         ("{% for x in nothing %}a{% endfor %}", "template-fault 1:13 `nothing` is undefined"),
-        ("{{ nothing | plain }}", "template-fault 1:4 `nothing` is undefined"),
+        ("{{ nothing | plain }}", "template-fault 1:14 `nothing` is undefined"),
         (
             "{{ maturity.risser }}",
             "prints-missing 1:4 `maturity.risser` has no value: \
              Risser grade: not recorded (ask the reader of the film)",
         ),
         ("{{ fail('both plans are open') }}", "template-fault 1:4 both plans are open"),
-        ("a {% if %}", "template-fault 1:10 unexpected end of block, expected expression"),
-        ("{% include 'no.md.j2' %}", "template-fault 1:4 template \"no.md.j2\" does not exist"),
+        ("a {% if %}", "template-fault 1:9 unexpected end of block"),
+        (
+            "{% include 'no.md.j2' %}",
+            "template-fault 1:4 tried to include non-existing template 'no.md.j2'",
+        ),
         (
             "a <b>c</b>",
             "markdown-not-allowed 1:3 HTML has no place in a letter\nmarkdown-not-allowed 1:7 HTML has no place in a letter",
@@ -310,13 +310,10 @@ fn templates_cannot_do_what_they_must_not() {
         ("![b](c)", "markdown-not-allowed 1:1 an image has no place in a letter"),
         ("a `b`", "markdown-not-allowed 1:3 code has no place in a letter"),
         ("> a", "markdown-not-allowed 1:1 a block quotation has no place in a letter"),
-        ("#### a", "empty-heading 1:1 nothing stands under the heading “a”"),
+        ("#### a", "markdown-not-allowed 1:1 a heading of level 4 has no place in a letter"),
         ("# \n\na", "empty-heading 1:1 a heading has no words"),
         ("# a\n\nb\n\n## c\n\n## d\n\ne", "empty-heading 1:1 nothing stands under the heading “c”"),
-        (
-            "- a\n  - b",
-            "markdown-not-allowed 1:1 a list item of several blocks has no place in a letter",
-        ),
+        ("- - b", "markdown-not-allowed 1:3 a list inside a list has no place in a letter"),
         ("a\n\n***\n\nb", "markdown-not-allowed 3:1 a rule has no place in a letter"),
         (
             "| a | b |\n|---|---|\n| c | d |",
@@ -331,10 +328,6 @@ fn templates_cannot_do_what_they_must_not() {
             "markdown-not-allowed 1:1 “2” is lost: is a row longer than its head?",
         ),
         ("{{ summary('x') }}\nb", "template-fault 1:4 no table follows the summary “x”"),
-        (
-            "- {{ remark(remarks) }}",
-            "markdown-not-allowed 1:6 a remark, figures or summary stands inside other text",
-        ),
         ("{{ remark('x') }}", "template-fault 1:4 remark takes typed text, not a string"),
         (
             "{{ remark(readers) }}",
@@ -346,9 +339,12 @@ fn templates_cannot_do_what_they_must_not() {
             "reserved-character 1:4 a word in quotes holds the private-use character U+E000",
         ),
     ];
-    for (template, expected) in cases {
-        assert_eq!(refused(template), expected, "{template}");
-    }
+    let differ = |(template, expected): &(&str, &str)| {
+        let said = refused(template);
+        (said != *expected).then(|| format!("{template}\n  says {said}\n  not  {expected}\n"))
+    };
+    let wrong: String = cases.iter().filter_map(differ).collect();
+    assert!(wrong.is_empty(), "{wrong}");
 }
 
 #[test]
@@ -403,7 +399,7 @@ fn a_fault_in_a_phrase_names_both_places() {
     let fault = report.iter().next().unwrap();
     assert_eq!(fault.message, "`c.nom` is undefined");
     let place = fault.place.as_ref().unwrap();
-    assert_eq!(place.to_line_column(), "templates/phrases/en.md.j2:2:12");
+    assert_eq!(place.to_line_column(), "templates/phrases/en.md.j2:2:13");
 }
 
 #[test]
@@ -541,7 +537,7 @@ Before **{{ typed }}** and *{{ letter.name }}*after{{ typed }}{{ typed }}.
             .unwrap_or_else(|report| panic!("{text}: {}", lines(&report)));
         let found = values(&done.blocks);
         let expected = text.trim();
-        assert_eq!(found.iter().filter(|v| v.as_str() == expected).count(), 9, "{text}");
+        assert_eq!(found.iter().filter(|v| v.as_str() == expected).count(), 10, "{text}");
         let remarks = done.blocks.iter().filter(|b| match b {
             Block::Remark { paragraphs, .. } => paragraphs == &[expected.to_string()],
             _ => false,
