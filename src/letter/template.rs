@@ -158,6 +158,7 @@ pub(super) const FILTERS: &[&str] = &[
     "years",
     "side",
     "cap",
+    "plural",
     "or_say",
     "count",
     "first",
