@@ -1,0 +1,2 @@
+//! Helpers that several tests share.
+pub mod svg;
