@@ -84,6 +84,9 @@ impl Canvas {
     }
 
     pub(super) fn text(&mut self, at: Point, text: &str, face: Type, anchor: Anchor) {
+        if text.trim().is_empty() {
+            return;
+        }
         let Type { size, bold, ink } = face;
         let text = text.to_owned();
         self.shapes.push(Shape::Text { at, text, size, bold, ink, anchor });

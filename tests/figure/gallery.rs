@@ -94,4 +94,10 @@ fn gallery() {
     save_spine("spine-double", &double_panels());
     save_spine("spine-single", &single_panels());
     save_spine("spine-lateral", &lateral_panels());
+    let beside = endplate::figure::Size { width: 78.0, height: 62.0 };
+    save("beside-spine", &spine::draw(&double_panels(), beside).unwrap());
+    save("beside-course", &course::draw(&held(), beside).unwrap());
+    save("beside-double", &course::draw(&double(), beside).unwrap());
+    let first = SpinePanels { panels: double_panels().panels[1..].to_vec(), ..double_panels() };
+    save("beside-two", &spine::draw(&first, beside).unwrap());
 }

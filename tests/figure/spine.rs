@@ -152,7 +152,7 @@ fn alone(panel: SpinePanel) -> SpinePanels {
     SpinePanels { view: PanelView::Frontal, panels: vec![panel], words: SpineWords::default() }
 }
 
-/// Middles of bones that are filled as ends or apices, from above.
+/// Middles of bones of that fill, film by film and from the head down.
 fn bones(drawing: &Drawing, fill: Ink) -> Vec<(f64, f64)> {
     let bone = |shape: &Shape| match shape {
         Shape::Area { points, fill: Some(f), .. } if *f == fill => {
@@ -161,9 +161,7 @@ fn bones(drawing: &Drawing, fill: Ink) -> Vec<(f64, f64)> {
         }
         _ => None,
     };
-    let mut out: Vec<_> = drawing.shapes.iter().filter_map(bone).collect();
-    out.sort_by(|a, b| a.1.total_cmp(&b.1));
-    out
+    drawing.shapes.iter().filter_map(bone).collect()
 }
 
 #[test]
@@ -249,7 +247,12 @@ fn pixels_of_another_scale_give_the_same_drawing() {
 
 #[test]
 fn the_alt_text_says_every_level_side_and_angle() {
-    insta::assert_snapshot!(alt(&double_panels()), @"");
+    insta::assert_snapshot!(alt(&double_panels()).replace(". ", ".\n"), @r"
+    The spine drawn from its landmarks, seen from behind: the patient's left is at the left.
+    Film 1 (out of brace, standing, 4 March 2026): T5 to T11, apex T8, convex to the patient's right, 31°; T11 to L4, apex L2, convex to the patient's left, 22°.
+    Film 2 (out of brace, standing, 20 October 2026): T5 to T11, apex T8, convex to the patient's right, 27°; T11 to L4, apex L2, convex to the patient's left, 20°.
+    Film 3, drawn smaller and apart because it was taken in support (in brace, standing, 15 April 2026): T5 to T11, apex T8, convex to the patient's right, 14°; T11 to L4, apex L2, convex to the patient's left, 9°.
+    ");
 }
 
 /// The same film of a patient mirrored: every side the other.
