@@ -1,4 +1,5 @@
 //! endplate.
+pub mod course;
 pub mod case;
 pub mod diag;
 pub mod evidence;

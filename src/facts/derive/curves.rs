@@ -4,14 +4,16 @@ use chrono::Months;
 
 use super::maker::{Maker, text};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
-use super::track::{FilmCurve, Plane, Track};
+use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
 use crate::case::{Bend, Treatment, View};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
 use crate::quantity::{Reported, Unit};
-use crate::spine::region::{self, Region};
+use crate::spine::Column;
+use crate::spine::frame::Plane;
+use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
 const POINT: [(&str, &str); 11] = [
@@ -32,7 +34,7 @@ const POINT: [(&str, &str); 11] = [
 pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
     for track in tracks {
         let root = format!("curves.{}", track.key);
-        identity(make, &root, track, tracks);
+        identity(make, &root, track, tracks, set.case.patient.column);
         let free: Vec<&FilmCurve> = track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
@@ -43,9 +45,9 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
     major(make, tracks, set);
 }
 
-fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track]) {
+fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: Column) {
     let last = track.films.iter().rev().find(|c| c.apex().is_some());
-    let name = label(track, all);
+    let name = label(track, all, column);
     let shown = track.films.last().expect("a track has films");
     let place = &shown.members[0].curve.place;
     let record = format!("film {} / reading {} / curve", shown.film.id.value, shown.members[0].reading.id.value);
@@ -53,11 +55,11 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track]) {
         .record(&record, place)
         .by("region of the apex; the name typed in the case where two curves share a region or no apex is recorded", Source::read(&works::SRS_GLOSSARY, "regions by apex"))
         .done();
-    make.fact(format!("{root}.plane"), "frontal or sagittal", Value::Word(track.plane.word())).record(&record, place).done();
+    make.fact(format!("{root}.plane"), "frontal or sagittal", Value::Word(plane_word(track.plane))).record(&record, place).done();
     let side = match (track.plane, track.side) {
         (Plane::Sagittal, _) => Value::Missing(Missing::NotApplicable("a sagittal curve has no side".into())),
-        (Plane::Frontal, Some(side)) => Value::Side(side),
-        (Plane::Frontal, None) => Value::Missing(Missing::NotRecorded { item: "side of the convexity".into(), who: "the reader of the film".into() }),
+        (Plane::Coronal, Some(side)) => Value::Side(side),
+        (Plane::Coronal, None) => Value::Missing(Missing::NotRecorded { item: "side of the convexity".into(), who: "the reader of the film".into() }),
     };
     let side_place = track.films.iter().find_map(|c| c.members[0].curve.convex.as_ref()).map_or(place, |c| &c.place);
     make.fact(format!("{root}.side"), "side of the convexity, the patient's", side).record(format!("{record} / convex"), side_place).done();
@@ -68,8 +70,8 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track]) {
     })
     .record(&record, place)
     .done();
-    make.fact(format!("{root}.region"), "region of the apex", match last.and_then(FilmCurve::apex).map(region::of) {
-        Some(region) => Value::Word(region.word()),
+    make.fact(format!("{root}.region"), "region of the apex", match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
+        Some((region, _)) => Value::Word(region_word(region)),
         None => Value::Missing(Missing::NotRecorded { item: "apex".into(), who: "the reader of the film".into() }),
     })
     .record(&record, place)
@@ -77,9 +79,22 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track]) {
     .done();
 }
 
-fn label(track: &Track, all: &[Track]) -> Value {
-    let region = |t: &Track| t.films.iter().rev().find_map(FilmCurve::apex).map(region::of);
-    let mine = region(track);
+/// How letters call a region.
+fn region_word(region: Region) -> &'static str {
+    match region {
+        Region::Cervical => "cervical",
+        Region::Cervicothoracic => "cervicothoracic",
+        Region::ProximalThoracic => "upper thoracic",
+        Region::MainThoracic => "thoracic",
+        Region::Thoracolumbar => "thoracolumbar",
+        Region::Lumbar => "lumbar",
+        Region::Lumbosacral => "lumbosacral",
+    }
+}
+
+fn label(track: &Track, all: &[Track], column: Column) -> Value {
+    let of = |t: &Track| t.films.iter().rev().find_map(FilmCurve::apex).and_then(|a| region(a, column)).map(|r| r.0);
+    let mine = of(track);
     if track.plane == Plane::Sagittal {
         let lordosis = track.films[0].members[0].curve.bend.as_ref().is_some_and(|b| b.value == Bend::Lordosis);
         return Value::Word(match (mine, lordosis) {
@@ -89,11 +104,11 @@ fn label(track: &Track, all: &[Track]) -> Value {
             (_, true) => "lumbar lordosis",
         });
     }
-    let shared = all.iter().filter(|t| t.plane == track.plane && region(t) == mine).count() > 1;
+    let shared = all.iter().filter(|t| t.plane == track.plane && of(t) == mine).count() > 1;
     match (mine, shared, &track.name) {
-        (Some(region), false, _) => Value::Word(region.word()),
+        (Some(region), false, _) => Value::Word(region_word(region)),
         (_, _, Some(name)) => text(name),
-        (Some(region), true, None) => Value::Word(region.word()),
+        (Some(region), true, None) => Value::Word(region_word(region)),
         (None, _, None) => text("unnamed"),
     }
 }
@@ -309,7 +324,7 @@ fn course(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
 pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Track<'b>> {
     let plane = match set.case.diagnosis.deformity.value {
         crate::case::Deformity::Hyperkyphosis => Plane::Sagittal,
-        _ => Plane::Frontal,
+        _ => Plane::Coronal,
     };
     let now = |t: &Track| t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported());
     let mut best: Option<(&Track, Reported)> = None;
@@ -334,9 +349,4 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
             make.missing("major.key", "which curve is the largest", Missing::NotApplicable("no curve is measured out of support".into()));
         }
     }
-}
-
-/// A number as the unit demands, for other rooms that read angles.
-pub fn degrees(value: f64) -> Reported {
-    Reported::round(value, 0, Unit::Degree)
 }

@@ -3,7 +3,7 @@
 use chrono::{Months, NaiveDate};
 
 use super::maker::{Maker, day, whole, yes_no};
-use super::track::{FilmCurve, Plane, Track};
+use super::track::{FilmCurve, Track};
 use crate::case::{Case, Cause, Clinic};
 use crate::course::change::{self, Circumstances, Diagnosis};
 use crate::course::outcome;
@@ -12,6 +12,7 @@ use crate::facts::compare;
 use crate::facts::{Missing, Value};
 use crate::quantity::date::{days_between, years_between};
 use crate::quantity::{Age, Reported, Unit};
+use crate::spine::frame::Plane;
 
 /// What every span says, or says is missing.
 const ITEMS: [(&str, &str); 13] = [
@@ -103,7 +104,7 @@ fn verdict(make: &mut Maker, root: &str, track: &Track, from: &FilmCurve, to: &F
         .by("the unrounded change falls on the other side of the limit", Source::definition(""))
         .done();
     let bands = match track.plane {
-        Plane::Frontal => outcome::scoliosis(amount),
+        Plane::Coronal => outcome::scoliosis(amount),
         Plane::Sagittal => outcome::kyphosis(amount),
     };
     make.fact(format!("{root}.outcome"), "published outcome band", Value::Word(bands.band.word()))

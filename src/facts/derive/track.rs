@@ -2,24 +2,14 @@
 
 use crate::case::{CurveReading, Film, Reading};
 use crate::quantity::{Reported, Unit};
+use crate::spine::frame::Plane;
 use crate::spine::{Apex, Level, Side};
 
-/// The plane a curve is followed in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Plane {
-    /// Seen from behind or the front.
-    Frontal,
-    /// Seen from the side.
-    Sagittal,
-}
-
-impl Plane {
-    /// The closed-set word.
-    pub fn word(self) -> &'static str {
-        match self {
-            Plane::Frontal => "frontal",
-            Plane::Sagittal => "sagittal",
-        }
+/// The closed-set word of a plane.
+pub fn plane_word(plane: Plane) -> &'static str {
+    match plane {
+        Plane::Coronal => "frontal",
+        Plane::Sagittal => "sagittal",
     }
 }
 

@@ -3,6 +3,8 @@
 use chrono::NaiveDate;
 
 use super::maker::{Maker, day, text, whole};
+use super::span::CHECK_ITEMS;
+use super::track::Track;
 use crate::case::{Case, HoursStep, Treatment, TreatmentKind};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
@@ -206,4 +208,51 @@ fn exercise(make: &mut Maker, case: &Case, as_of: NaiveDate) {
         }
     }
     make.fact("treatment.exercise.state", "whether exercise is prescribed", Value::Word(if now.is_some() { "yes" } else { "no" })).done();
+}
+
+/// `treatment.current.in_brace.*` and the same for the previous one: the
+/// first and the latest correction of the curve that was largest before it.
+pub fn corrections(make: &mut Maker, case: &Case, tracks: &[Track], as_of: NaiveDate) {
+    for (root, treatment) in [("treatment.current", current(case, as_of)), ("treatment.previous", previous(case, as_of))] {
+        let films = treatment.map(|t| checks_of_largest(make, t, tracks)).unwrap_or_default();
+        for (name, path) in [("first", films.first()), ("latest", films.last())] {
+            for (item, label) in CHECK_ITEMS {
+                let id = format!("{root}.in_brace.{name}.{item}");
+                match path {
+                    Some(path) => make.same(id, &format!("{path}.{item}")),
+                    None => make.missing(id, label, Missing::NotApplicable("no film in a brace or cast".into())),
+                };
+            }
+        }
+    }
+}
+
+/// Paths of the checks of one curve in one treatment, by date: the curve with
+/// the largest baseline.
+fn checks_of_largest(make: &Maker, t: &Treatment, tracks: &[Track]) -> Vec<String> {
+    let paths = |key: &str| -> Vec<String> {
+        let root = format!("treatments.{}.checks", t.id.value);
+        make.facts
+            .children(&root)
+            .into_iter()
+            .map(|film| format!("{root}.{film}.{key}"))
+            .filter(|p| make.facts.get(&format!("{p}.cobb")).is_some())
+            .collect()
+    };
+    let baseline = |key: &str| {
+        paths(key).iter().find_map(|p| make.facts.get(&format!("{p}.baseline_cobb"))?.number())
+    };
+    let mut best: Option<(&Track, Option<Reported>)> = None;
+    for track in tracks.iter().filter(|track| !paths(&track.key).is_empty()) {
+        let value = baseline(&track.key);
+        let larger = match (&best, value) {
+            (None, _) | (Some((_, None)), Some(_)) => true,
+            (Some((_, Some(old))), Some(new)) => new.compare(*old).is_gt(),
+            _ => false,
+        };
+        if larger {
+            best = Some((track, value));
+        }
+    }
+    best.map(|(track, _)| paths(&track.key)).unwrap_or_default()
 }
