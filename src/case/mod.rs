@@ -6,6 +6,7 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
+pub mod check;
 pub mod clinic;
 pub mod model;
 
