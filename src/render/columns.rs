@@ -31,6 +31,8 @@ pub struct Plan {
     pub gap: f64,
     /// Widths of the columns in points.
     pub widths: Vec<f64>,
+    /// Whether some cell runs over more than one line.
+    pub wraps: bool,
 }
 
 /// Measures words with the face of the tables.
@@ -168,8 +170,9 @@ fn plan(needs: &[Need], width: f64) -> Plan {
     let scale = size * SLACK;
     let needs: Vec<Need> =
         needs.iter().map(|n| Need { least: n.least * scale, whole: n.whole * scale }).collect();
+    let wraps = needs.iter().map(|n| n.whole).sum::<f64>() > room;
     let widths = share(&needs, room).into_iter().map(|w| round(w + 2.0 * GAP)).collect();
-    Plan { size, gap: GAP, widths }
+    Plan { size, gap: GAP, widths, wraps }
 }
 
 /// Shares the room: every column gets its whole width if all fit, with the
