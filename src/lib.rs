@@ -7,4 +7,5 @@ pub mod facts;
 pub mod figure;
 pub mod letter;
 pub mod quantity;
+pub mod render;
 pub mod spine;
