@@ -1,1 +1,4 @@
 //! All integration tests in one binary, so that the engine links once.
+
+mod demo_landmarks;
+mod synthetic;
