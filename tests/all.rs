@@ -3,3 +3,5 @@
 mod pdf;
 mod figure;
 mod support;
+mod demo_landmarks;
+mod synthetic;
