@@ -6,4 +6,5 @@ pub mod facts;
 pub mod figure;
 pub mod letter;
 pub mod quantity;
+pub mod rules;
 pub mod spine;

@@ -1,1 +1,2 @@
 //! All integration tests in one binary, so that the engine links once.
+mod rules;

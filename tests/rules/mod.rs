@@ -1,0 +1,4 @@
+//! Rules: conditions, payer criteria and codes.
+
+mod conditions;
+mod support;
