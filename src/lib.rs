@@ -8,4 +8,5 @@ pub mod figure;
 pub mod letter;
 pub mod quantity;
 pub mod render;
+pub mod rules;
 pub mod spine;

@@ -5,3 +5,4 @@ mod figure;
 mod support;
 mod demo_landmarks;
 mod synthetic;
+mod rules;
