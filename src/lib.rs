@@ -1,5 +1,4 @@
 //! endplate.
-pub mod course;
 pub mod case;
 pub mod diag;
 pub mod evidence;

@@ -11,7 +11,6 @@ pub mod cobb;
 pub mod frame;
 pub mod landmark;
 pub mod level;
-pub mod region;
 pub mod side;
 
 pub use cobb::{CobbAngle, Convexity, GeometryError, cobb};
