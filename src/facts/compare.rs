@@ -51,7 +51,8 @@ pub fn held(case: &Case, film: &Film) -> Held {
     }
 }
 
-fn support_in_use(case: &Case, on: NaiveDate) -> bool {
+/// Whether a brace or cast was in use on that day.
+pub fn support_in_use(case: &Case, on: NaiveDate) -> bool {
     case.treatments.iter().any(|t| {
         matches!(t.kind.value, TreatmentKind::Brace | TreatmentKind::Cast)
             && t.start().is_some_and(|s| s.value <= on)

@@ -2,7 +2,7 @@
 
 use chrono::Months;
 
-use super::maker::{Maker, text};
+use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
@@ -16,7 +16,7 @@ use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 11] = [
+const POINT: [(&str, &str); 12] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -27,6 +27,7 @@ const POINT: [(&str, &str); 11] = [
     ("posture", "posture"),
     ("support", "support"),
     ("off_for", "hours out of the brace before the film"),
+    ("support_in_use", "whether a brace or cast was in use that day"),
     ("film", "id of the film"),
 ];
 
@@ -43,6 +44,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         course(make, &root, track, &free, set);
     }
     major(make, tracks, set);
+    overall(make, tracks, set);
 }
 
 fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: Column) {
@@ -119,7 +121,7 @@ fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
-    for item in ["taken", "posture", "support", "off_for"] {
+    for item in ["taken", "posture", "support", "off_for", "support_in_use"] {
         make.same(format!("{path}.{item}"), &format!("{film}.{item}"));
     }
     make.fact(format!("{path}.film"), "id of the film", text(&at.film.id)).record(format!("film {}", at.film.id.value), &at.film.id.place).done();
@@ -349,4 +351,43 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
             make.missing("major.key", "which curve is the largest", Missing::NotApplicable("no curve is measured out of support".into()));
         }
     }
+}
+
+/// `curves.<key>.with_major` and `overall.*`: the verdict over all curves
+/// measured on the same film as the largest one.
+fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
+    let film = |make: &Maker, key: &str| match make.facts.get(&format!("curves.{key}.now.film")).map(|f| &f.value) {
+        Some(Value::Text(id)) => Some(id.clone()),
+        _ => None,
+    };
+    let major_film = largest(tracks, set).and_then(|t| film(make, &t.key));
+    let mut verdicts = Vec::new();
+    for track in tracks {
+        let with_major = major_film.is_some() && film(make, &track.key) == major_film;
+        make.fact(format!("curves.{}.with_major", track.key), "whether it is measured on the same film as the largest curve", yes_no(with_major))
+            .from(format!("curves.{}.now.film", track.key))
+            .by("the same film", Source::definition(""))
+            .done();
+        if with_major {
+            verdicts.push(format!("curves.{}.since_previous.verdict", track.key));
+        }
+    }
+    let words: Vec<&str> = verdicts.iter().filter_map(|id| make.facts.get(id)?.word()).collect();
+    let compared = words.len();
+    let verdict = if compared == 0 {
+        let reason = verdicts.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
+        Value::Missing(reason.unwrap_or(Missing::NotApplicable("no curve is measured out of support".into())))
+    } else if words.contains(&"worse") {
+        Value::Word("worse")
+    } else if words.contains(&"better") {
+        Value::Word("better")
+    } else {
+        Value::Word("unchanged")
+    };
+    let mut draft = make.fact("overall.verdict", "verdict over the curves of the latest film", verdict);
+    for id in &verdicts {
+        draft = draft.from(id);
+    }
+    draft.by("worse if any curve is worse, else better if any is better, else unchanged", Source::definition("")).done();
+    make.fact("overall.several", "whether several curves are measured on that film", yes_no(verdicts.len() > 1)).by("count of curves on the film", Source::definition("")).done();
 }

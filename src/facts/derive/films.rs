@@ -1,6 +1,6 @@
 //! Facts on each film and on each curve it shows.
 
-use super::maker::{Maker, day, whole};
+use super::maker::{Maker, day, whole, yes_no};
 use super::track::{FilmCurve, Measured, Track};
 use crate::case::{Case, Film};
 use crate::evidence::{Source, works};
@@ -57,6 +57,10 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
     } else {
         draft.done();
     }
+    make.fact(format!("{root}.support_in_use"), "whether a brace or cast was in use that day", yes_no(compare::support_in_use(case, film.taken.value)))
+        .record(format!("{record} / taken"), &film.taken.place)
+        .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
+        .done();
     let hours = |h: &crate::quantity::Hours| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour));
     make.recorded(format!("{root}.off_for"), "hours out of the brace before the film", record, film.off_for.as_ref(), hours, "whoever took the film", &film.place);
 }
