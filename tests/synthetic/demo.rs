@@ -205,15 +205,15 @@ fn round_back() -> Vec<Demo> {
             vec![bow("T3", "T8", "T12", Back, 66.2), bow("L1", "L4", "S1", Front, 61.8)],
         ),
         demo(
-            "fw-0109-f2.csv",
+            "fw-0109-f3.csv",
             0.93,
-            film(FacingRight, 0.2, 0.7, 1092),
+            film(FacingRight, 0.2, 0.7, 1093),
             vec![bow("T3", "T8", "T12", Back, 46.8), bow("L1", "L4", "S1", Front, 50.2)],
         ),
         demo(
-            "fw-0109-f4.csv",
+            "fw-0109-f5.csv",
             0.98,
-            film(FacingLeft, 0.2, -0.5, 1094),
+            film(FacingLeft, 0.2, -0.5, 1095),
             vec![bow("T3", "T8", "T12", Back, 53.8), bow("L1", "L4", "S1", Front, 55.3)],
         ),
     ]
