@@ -159,7 +159,8 @@ pub fn cobb(spine: &PatientSpine, upper: Level, lower: Level) -> Result<CobbAngl
     }
     let (first, last) = (top.upper, bottom.closing());
     for (plate, level) in [(first, upper), (last, lower)] {
-        if plate.length() == 0.0 {
+        let has_direction = plate.length() > 0.0;
+        if !has_direction {
             return Err(GeometryError::NoDirection(level));
         }
     }
