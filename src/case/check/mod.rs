@@ -10,6 +10,7 @@ mod correction;
 mod curve;
 mod date;
 mod film;
+mod geometry;
 mod letter;
 mod path;
 mod patient;
@@ -31,6 +32,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     date::check(&mut look);
     film::check(&mut look);
     curve::check(&mut look);
+    geometry::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);
