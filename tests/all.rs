@@ -1,8 +1,8 @@
 //! All integration tests in one binary, so that the engine links once.
 
-mod pdf;
-mod figure;
-mod support;
 mod demo_landmarks;
-mod synthetic;
+mod figure;
+mod pdf;
 mod rules;
+mod support;
+mod synthetic;

@@ -79,19 +79,32 @@ pub fn progression(case: &Case, earlier: &Film, later: &Film) -> Result<(), Stri
         match held(case, film) {
             Held::Free => {}
             Held::Unknown => {
-                return Err(format!("it is not recorded whether the brace was on for the film of {}", film.taken.value));
+                return Err(format!(
+                    "it is not recorded whether the brace was on for the film of {}",
+                    film.taken.value
+                ));
             }
             held => {
-                return Err(format!("the film of {} was taken in a {}", film.taken.value, held.word()));
+                return Err(format!(
+                    "the film of {} was taken in a {}",
+                    film.taken.value,
+                    held.word()
+                ));
             }
         }
     }
     if earlier.view.value != later.view.value {
-        return Err(format!("one film is {}, the other {}", earlier.view.word(), later.view.word()));
+        return Err(format!(
+            "one film is {}, the other {}",
+            earlier.view.word(),
+            later.view.word()
+        ));
     }
     match (posture(earlier), posture(later)) {
         (Some(a), Some(b)) if a == b => Ok(()),
-        (Some(a), Some(b)) => Err(format!("one film was taken {}, the other {}", a.word(), b.word())),
+        (Some(a), Some(b)) => {
+            Err(format!("one film was taken {}, the other {}", a.word(), b.word()))
+        }
         _ => Err("the posture of one film is not recorded".into()),
     }
 }

@@ -36,7 +36,8 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
     for track in tracks {
         let root = format!("curves.{}", track.key);
         identity(make, &root, track, tracks, set.case.patient.column);
-        let free: Vec<&FilmCurve> = track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
+        let free: Vec<&FilmCurve> =
+            track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
@@ -52,30 +53,57 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
     let name = label(track, all, column);
     let shown = track.films.last().expect("a track has films");
     let place = &shown.members[0].curve.place;
-    let record = format!("film {} / reading {} / curve", shown.film.id.value, shown.members[0].reading.id.value);
+    let record = format!(
+        "film {} / reading {} / curve",
+        shown.film.id.value, shown.members[0].reading.id.value
+    );
     make.fact(format!("{root}.name"), "name of the curve", name)
         .record(&record, place)
         .by("region of the apex; the name typed in the case where two curves share a region or no apex is recorded", Source::read(&works::SRS_GLOSSARY, "regions by apex"))
         .done();
-    make.fact(format!("{root}.plane"), "frontal or sagittal", Value::Word(plane_word(track.plane))).record(&record, place).done();
+    make.fact(format!("{root}.plane"), "frontal or sagittal", Value::Word(plane_word(track.plane)))
+        .record(&record, place)
+        .done();
     let side = match (track.plane, track.side) {
-        (Plane::Sagittal, _) => Value::Missing(Missing::NotApplicable("a sagittal curve has no side".into())),
+        (Plane::Sagittal, _) => {
+            Value::Missing(Missing::NotApplicable("a sagittal curve has no side".into()))
+        }
         (Plane::Coronal, Some(side)) => Value::Side(side),
-        (Plane::Coronal, None) => Value::Missing(Missing::NotRecorded { item: "side of the convexity".into(), who: "the reader of the film".into() }),
+        (Plane::Coronal, None) => Value::Missing(Missing::NotRecorded {
+            item: "side of the convexity".into(),
+            who: "the reader of the film".into(),
+        }),
     };
-    let side_place = track.films.iter().find_map(|c| c.members[0].curve.convex.as_ref()).map_or(place, |c| &c.place);
-    make.fact(format!("{root}.side"), "side of the convexity, the patient's", side).record(format!("{record} / convex"), side_place).done();
+    let side_place = track
+        .films
+        .iter()
+        .find_map(|c| c.members[0].curve.convex.as_ref())
+        .map_or(place, |c| &c.place);
+    make.fact(format!("{root}.side"), "side of the convexity, the patient's", side)
+        .record(format!("{record} / convex"), side_place)
+        .done();
     let bend = shown.members[0].curve.bend.as_ref();
-    make.fact(format!("{root}.bend"), "kyphosis or lordosis", match bend {
-        Some(b) => Value::Word(b.word()),
-        None => Value::Missing(Missing::NotApplicable("a frontal curve".into())),
-    })
+    make.fact(
+        format!("{root}.bend"),
+        "kyphosis or lordosis",
+        match bend {
+            Some(b) => Value::Word(b.word()),
+            None => Value::Missing(Missing::NotApplicable("a frontal curve".into())),
+        },
+    )
     .record(&record, place)
     .done();
-    make.fact(format!("{root}.region"), "region of the apex", match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
-        Some((region, _)) => Value::Word(region_word(region)),
-        None => Value::Missing(Missing::NotRecorded { item: "apex".into(), who: "the reader of the film".into() }),
-    })
+    make.fact(
+        format!("{root}.region"),
+        "region of the apex",
+        match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
+            Some((region, _)) => Value::Word(region_word(region)),
+            None => Value::Missing(Missing::NotRecorded {
+                item: "apex".into(),
+                who: "the reader of the film".into(),
+            }),
+        },
+    )
     .record(&record, place)
     .by("region by apex", Source::read(&works::SRS_GLOSSARY, ""))
     .done();
@@ -95,10 +123,16 @@ fn region_word(region: Region) -> &'static str {
 }
 
 fn label(track: &Track, all: &[Track], column: Column) -> Value {
-    let of = |t: &Track| t.films.iter().rev().find_map(FilmCurve::apex).and_then(|a| region(a, column)).map(|r| r.0);
+    let of = |t: &Track| {
+        t.films.iter().rev().find_map(FilmCurve::apex).and_then(|a| region(a, column)).map(|r| r.0)
+    };
     let mine = of(track);
     if track.plane == Plane::Sagittal {
-        let lordosis = track.films[0].members[0].curve.bend.as_ref().is_some_and(|b| b.value == Bend::Lordosis);
+        let lordosis = track.films[0].members[0]
+            .curve
+            .bend
+            .as_ref()
+            .is_some_and(|b| b.value == Bend::Lordosis);
         return Value::Word(match (mine, lordosis) {
             (Some(Region::Thoracolumbar), false) => "thoracolumbar kyphosis",
             (Some(Region::Lumbar), false) => "lumbar kyphosis",
@@ -124,7 +158,9 @@ fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     for item in ["taken", "posture", "support", "off_for", "support_in_use"] {
         make.same(format!("{path}.{item}"), &format!("{film}.{item}"));
     }
-    make.fact(format!("{path}.film"), "id of the film", text(&at.film.id)).record(format!("film {}", at.film.id.value), &at.film.id.place).done();
+    make.fact(format!("{path}.film"), "id of the film", text(&at.film.id))
+        .record(format!("film {}", at.film.id.value), &at.film.id.place)
+        .done();
 }
 
 fn no_point(make: &mut Maker, path: &str, missing: &Missing) {
@@ -137,7 +173,11 @@ fn points(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     let now = free.last();
     match now {
         Some(now) => point(make, &format!("{root}.now"), track, now),
-        None => no_point(make, &format!("{root}.now"), &Missing::NotApplicable("no film out of support shows this curve".into())),
+        None => no_point(
+            make,
+            &format!("{root}.now"),
+            &Missing::NotApplicable("no film out of support shows this curve".into()),
+        ),
     }
     let comparable: Vec<&&FilmCurve> = comparable_to_now(free, set);
     let none = Missing::NotApplicable("no earlier comparable film".into());
@@ -149,16 +189,31 @@ fn points(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     }
 }
 
-fn comparable_to_now<'a, 'b>(free: &'a [&'b FilmCurve<'b>], set: &Setting) -> Vec<&'a &'b FilmCurve<'b>> {
+fn comparable_to_now<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    set: &Setting,
+) -> Vec<&'a &'b FilmCurve<'b>> {
     let Some((now, earlier)) = free.split_last() else { return Vec::new() };
-    earlier.iter().filter(|c| c.film.taken.value < now.film.taken.value && compare::progression(set.case, c.film, now.film).is_ok()).collect()
+    earlier
+        .iter()
+        .filter(|c| {
+            c.film.taken.value < now.film.taken.value
+                && compare::progression(set.case, c.film, now.film).is_ok()
+        })
+        .collect()
 }
 
 /// The last comparable film on or before the start of a treatment.
-fn at_start<'a, 'b>(free: &'a [&'b FilmCurve<'b>], treatment: Option<&Treatment>, set: &Setting) -> Option<&'a &'b FilmCurve<'b>> {
+fn at_start<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    treatment: Option<&Treatment>,
+    set: &Setting,
+) -> Option<&'a &'b FilmCurve<'b>> {
     let start = treatment?.start()?.value;
     let now = free.last()?;
-    free.iter().rfind(|c| c.film.taken.value <= start && compare::progression(set.case, c.film, now.film).is_ok())
+    free.iter().rfind(|c| {
+        c.film.taken.value <= start && compare::progression(set.case, c.film, now.film).is_ok()
+    })
 }
 
 fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
@@ -167,14 +222,26 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
     let path = |name: &str| format!("{root}.{name}");
     let earlier = free.len().checked_sub(2).map(|i| free[i]);
     match (comparable.last(), now, earlier) {
-        (Some(from), Some(now), _) => span::span(make, &path("since_previous"), track, from, now, set),
+        (Some(from), Some(now), _) => {
+            span::span(make, &path("since_previous"), track, from, now, set)
+        }
         // The last film before is named with the reason why it does not serve.
-        (None, Some(now), Some(earlier)) => span::span(make, &path("since_previous"), track, earlier, now, set),
-        _ => span::none(make, &path("since_previous"), &Missing::NotApplicable("no earlier film out of support".into())),
+        (None, Some(now), Some(earlier)) => {
+            span::span(make, &path("since_previous"), track, earlier, now, set)
+        }
+        _ => span::none(
+            make,
+            &path("since_previous"),
+            &Missing::NotApplicable("no earlier film out of support".into()),
+        ),
     }
     match (comparable.first(), now) {
         (Some(from), Some(now)) => span::span(make, &path("since_first"), track, from, now, set),
-        _ => span::none(make, &path("since_first"), &Missing::NotApplicable("no earlier comparable film".into())),
+        _ => span::none(
+            make,
+            &path("since_first"),
+            &Missing::NotApplicable("no earlier comparable film".into()),
+        ),
     }
     let worn = support_in_view(set);
     let start = at_start(free, worn, set);
@@ -182,13 +249,21 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
         (Some(first), Some(start)) if first.film.taken.value < start.film.taken.value => {
             span::span(make, &path("before_treatment"), track, first, start, set);
         }
-        _ => span::none(make, &path("before_treatment"), &Missing::NotApplicable("no two comparable films before the brace or cast".into())),
+        _ => span::none(
+            make,
+            &path("before_treatment"),
+            &Missing::NotApplicable("no two comparable films before the brace or cast".into()),
+        ),
     }
     match (start, now) {
         (Some(start), Some(now)) if start.film.taken.value < now.film.taken.value => {
             span::span(make, &path("since_treatment"), track, start, now, set);
         }
-        _ => span::none(make, &path("since_treatment"), &Missing::NotApplicable("no film before and after the brace or cast began".into())),
+        _ => span::none(
+            make,
+            &path("since_treatment"),
+            &Missing::NotApplicable("no film before and after the brace or cast began".into()),
+        ),
     }
 }
 
@@ -203,7 +278,10 @@ fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set
     let oldest = set.clinic.limits.baseline_months.as_ref().map_or(6, |m| m.value);
     for treatment in set.case.treatments.iter().filter(|t| treatment::supports(t)) {
         for held in in_support(track, treatment, set) {
-            let path = format!("treatments.{}.checks.{}.{}", treatment.id.value, held.film.id.value, track.key);
+            let path = format!(
+                "treatments.{}.checks.{}.{}",
+                treatment.id.value, held.film.id.value, track.key
+            );
             let check = Check { held, baseline: baseline(free, held, treatment, oldest), oldest };
             span::check(make, &path, track, &check, treatment.kind.word());
         }
@@ -211,44 +289,79 @@ fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set
     let worn = support_in_view(set);
     let films = worn.map(|t| (t, in_support(track, t, set)));
     for (name, pick) in [("in_brace", false), ("in_brace_first", true)] {
-        let found = films.as_ref().and_then(|(t, f)| Some((t, if pick { f.first() } else { f.last() }?)));
+        let found =
+            films.as_ref().and_then(|(t, f)| Some((t, if pick { f.first() } else { f.last() }?)));
         let to = format!("{root}.{name}");
         match found {
             Some((t, held)) => {
-                make.same_tree(&to, &format!("treatments.{}.checks.{}.{}", t.id.value, held.film.id.value, track.key));
+                make.same_tree(
+                    &to,
+                    &format!(
+                        "treatments.{}.checks.{}.{}",
+                        t.id.value, held.film.id.value, track.key
+                    ),
+                );
             }
             None => {
                 for (item, label) in CHECK_ITEMS {
-                    make.missing(format!("{to}.{item}"), label, Missing::NotApplicable("no film in a brace or cast shows this curve".into()));
+                    make.missing(
+                        format!("{to}.{item}"),
+                        label,
+                        Missing::NotApplicable(
+                            "no film in a brace or cast shows this curve".into(),
+                        ),
+                    );
                 }
             }
         }
     }
 }
 
-fn in_support<'a, 'b>(track: &'a Track<'b>, treatment: &Treatment, set: &Setting) -> Vec<&'a FilmCurve<'b>> {
+fn in_support<'a, 'b>(
+    track: &'a Track<'b>,
+    treatment: &Treatment,
+    set: &Setting,
+) -> Vec<&'a FilmCurve<'b>> {
     let id = &treatment.id.value;
     track
         .films
         .iter()
         .filter(|c| matches!(compare::held(set.case, c.film), Held::Brace | Held::Cast))
-        .filter(|c| c.film.support.as_ref().is_some_and(|s| s.value == crate::case::Support::Treatment(id.clone())))
+        .filter(|c| {
+            c.film
+                .support
+                .as_ref()
+                .is_some_and(|s| s.value == crate::case::Support::Treatment(id.clone()))
+        })
         .collect()
 }
 
 /// The film out of any support that a check is held against: the last one
 /// before this brace or cast began; if that is older than the setting allows,
 /// the last one within the allowed age before the film in support.
-fn baseline<'a, 'b>(free: &'a [&'b FilmCurve<'b>], held: &FilmCurve, treatment: &Treatment, oldest: u32) -> Option<&'b FilmCurve<'b>>
+fn baseline<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    held: &FilmCurve,
+    treatment: &Treatment,
+    oldest: u32,
+) -> Option<&'b FilmCurve<'b>>
 where
     'a: 'b,
 {
     let taken = held.film.taken.value;
     let start = treatment.start().map_or(taken, |s| s.value.min(taken));
-    let fits = |c: &&&FilmCurve| c.film.view.value == held.film.view.value || held.film.view.value == View::Frontal && c.film.view.value == View::Frontal;
+    let fits = |c: &&&FilmCurve| {
+        c.film.view.value == held.film.view.value
+            || held.film.view.value == View::Frontal && c.film.view.value == View::Frontal
+    };
     let recent = |c: &&&FilmCurve| c.film.taken.value + Months::new(oldest) >= taken;
-    let before = free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(|c| recent(&c));
-    before.or_else(|| free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(|c| recent(c))).copied()
+    let before =
+        free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(|c| recent(&c));
+    before
+        .or_else(|| {
+            free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(|c| recent(c))
+        })
+        .copied()
 }
 
 const FLEXIBILITY: [(&str, &str); 8] = [
@@ -264,7 +377,12 @@ const FLEXIBILITY: [(&str, &str); 8] = [
 
 fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
     let root = format!("{root}.flexibility");
-    let flexed = track.films.iter().filter(|c| compare::shows_flexibility(set.case, c.film)).filter(|c| bent_right(track, c)).next_back();
+    let flexed = track
+        .films
+        .iter()
+        .filter(|c| compare::shows_flexibility(set.case, c.film))
+        .filter(|c| bent_right(track, c))
+        .next_back();
     let standing = flexed.and_then(|f| {
         free.iter().rfind(|c| {
             matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
@@ -273,7 +391,11 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         })
     });
     let (Some(flexed), Some(standing)) = (flexed, standing) else {
-        let why = if flexed.is_none() { "no bending, lying or traction film shows this curve" } else { "no standing film within six months of the bending film" };
+        let why = if flexed.is_none() {
+            "no bending, lying or traction film shows this curve"
+        } else {
+            "no standing film within six months of the bending film"
+        };
         for (item, label) in FLEXIBILITY {
             make.missing(format!("{root}.{item}"), label, Missing::NotApplicable(why.into()));
         }
@@ -284,21 +406,37 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
     make.same(format!("{root}.taken"), &format!("{}.taken", film(flexed)));
     make.same(format!("{root}.view"), &format!("{}.view", film(flexed)));
     make.same(format!("{root}.posture"), &format!("{}.posture", film(flexed)));
-    make.same(format!("{root}.standing_cobb"), &format!("{}.curves.{}.cobb", film(standing), track.key));
+    make.same(
+        format!("{root}.standing_cobb"),
+        &format!("{}.curves.{}.cobb", film(standing), track.key),
+    );
     make.same(format!("{root}.standing_taken"), &format!("{}.taken", film(standing)));
-    make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id)).record(format!("film {}", flexed.film.id.value), &flexed.film.id.place).done();
+    make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id))
+        .record(format!("film {}", flexed.film.id.value), &flexed.film.id.place)
+        .done();
     let (s, f) = (standing.reported(), flexed.reported());
     if s.sign() <= 0 {
-        make.missing(format!("{root}.amount"), "flexibility", Missing::NotApplicable("the curve standing measures 0".into()));
+        make.missing(
+            format!("{root}.amount"),
+            "flexibility",
+            Missing::NotApplicable("the curve standing measures 0".into()),
+        );
         return;
     }
     let share = (s.value() - f.value()) / s.value() * 100.0;
-    make.fact(format!("{root}.amount"), "flexibility", Value::Number(Reported::round(share, 0, Unit::Percent)))
-        .from(format!("{root}.standing_cobb"))
-        .from(format!("{root}.cobb"))
-        .by("(standing - bent, lying or pulled) / standing x 100, both as reported", Source::read(&works::CHEUNG_2020, ""))
-        .unrounded(share)
-        .done();
+    make.fact(
+        format!("{root}.amount"),
+        "flexibility",
+        Value::Number(Reported::round(share, 0, Unit::Percent)),
+    )
+    .from(format!("{root}.standing_cobb"))
+    .from(format!("{root}.cobb"))
+    .by(
+        "(standing - bent, lying or pulled) / standing x 100, both as reported",
+        Source::read(&works::CHEUNG_2020, ""),
+    )
+    .unrounded(share)
+    .done();
 }
 
 /// Bending towards the convexity straightens a curve; bending the other way
@@ -315,10 +453,16 @@ fn course(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     let with_now = comparable.iter().map(|c| **c).chain(free.last().copied());
     for (n, c) in with_now.enumerate() {
         let path = format!("{root}.course.p{}", n + 1);
-        make.same(format!("{path}.cobb"), &format!("films.{}.curves.{}.cobb", c.film.id.value, track.key));
+        make.same(
+            format!("{path}.cobb"),
+            &format!("films.{}.curves.{}.cobb", c.film.id.value, track.key),
+        );
         make.same(format!("{path}.taken"), &format!("films.{}.taken", c.film.id.value));
         make.same(format!("{path}.off_for"), &format!("films.{}.off_for", c.film.id.value));
-        make.same(format!("{path}.levels"), &format!("films.{}.curves.{}.levels", c.film.id.value, track.key));
+        make.same(
+            format!("{path}.levels"),
+            &format!("films.{}.curves.{}.levels", c.film.id.value, track.key),
+        );
     }
 }
 
@@ -328,7 +472,9 @@ pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Tra
         crate::case::Deformity::Hyperkyphosis => Plane::Sagittal,
         _ => Plane::Coronal,
     };
-    let now = |t: &Track| t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported());
+    let now = |t: &Track| {
+        t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
+    };
     let mut best: Option<(&Track, Reported)> = None;
     for track in tracks.iter().filter(|t| t.plane == plane) {
         if let Some(value) = now(track)
@@ -344,11 +490,22 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
     match largest(tracks, set) {
         Some(track) => {
             make.same_tree("major", &format!("curves.{}", track.key));
-            make.fact("major.key", "which curve is the largest", text(&track.key)).from(format!("curves.{}.now.cobb", track.key)).by("largest reported Cobb angle out of support now", Source::definition("")).done();
+            make.fact("major.key", "which curve is the largest", text(&track.key))
+                .from(format!("curves.{}.now.cobb", track.key))
+                .by("largest reported Cobb angle out of support now", Source::definition(""))
+                .done();
         }
         None => {
-            no_point(make, "major.now", &Missing::NotApplicable("no curve is measured out of support".into()));
-            make.missing("major.key", "which curve is the largest", Missing::NotApplicable("no curve is measured out of support".into()));
+            no_point(
+                make,
+                "major.now",
+                &Missing::NotApplicable("no curve is measured out of support".into()),
+            );
+            make.missing(
+                "major.key",
+                "which curve is the largest",
+                Missing::NotApplicable("no curve is measured out of support".into()),
+            );
         }
     }
 }
@@ -356,7 +513,11 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
 /// `curves.<key>.with_major` and `overall.*`: the verdict over all curves
 /// measured on the same film as the largest one.
 fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
-    let film = |make: &Maker, key: &str| match make.facts.get(&format!("curves.{key}.now.film")).map(|f| &f.value) {
+    let film = |make: &Maker, key: &str| match make
+        .facts
+        .get(&format!("curves.{key}.now.film"))
+        .map(|f| &f.value)
+    {
         Some(Value::Text(id)) => Some(id.clone()),
         _ => None,
     };
@@ -364,10 +525,14 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     let mut verdicts = Vec::new();
     for track in tracks {
         let with_major = major_film.is_some() && film(make, &track.key) == major_film;
-        make.fact(format!("curves.{}.with_major", track.key), "whether it is measured on the same film as the largest curve", yes_no(with_major))
-            .from(format!("curves.{}.now.film", track.key))
-            .by("the same film", Source::definition(""))
-            .done();
+        make.fact(
+            format!("curves.{}.with_major", track.key),
+            "whether it is measured on the same film as the largest curve",
+            yes_no(with_major),
+        )
+        .from(format!("curves.{}.now.film", track.key))
+        .by("the same film", Source::definition(""))
+        .done();
         if with_major {
             verdicts.push(format!("curves.{}.since_previous.verdict", track.key));
         }
@@ -376,7 +541,9 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     let compared = words.len();
     let verdict = if compared == 0 {
         let reason = verdicts.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
-        Value::Missing(reason.unwrap_or(Missing::NotApplicable("no curve is measured out of support".into())))
+        Value::Missing(
+            reason.unwrap_or(Missing::NotApplicable("no curve is measured out of support".into())),
+        )
     } else if words.contains(&"worse") {
         Value::Word("worse")
     } else if words.contains(&"better") {
@@ -384,10 +551,22 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     } else {
         Value::Word("unchanged")
     };
-    let mut draft = make.fact("overall.verdict", "verdict over the curves of the latest film", verdict);
+    let mut draft =
+        make.fact("overall.verdict", "verdict over the curves of the latest film", verdict);
     for id in &verdicts {
         draft = draft.from(id);
     }
-    draft.by("worse if any curve is worse, else better if any is better, else unchanged", Source::definition("")).done();
-    make.fact("overall.several", "whether several curves are measured on that film", yes_no(verdicts.len() > 1)).by("count of curves on the film", Source::definition("")).done();
+    draft
+        .by(
+            "worse if any curve is worse, else better if any is better, else unchanged",
+            Source::definition(""),
+        )
+        .done();
+    make.fact(
+        "overall.several",
+        "whether several curves are measured on that film",
+        yes_no(verdicts.len() > 1),
+    )
+    .by("count of curves on the film", Source::definition(""))
+    .done();
 }

@@ -19,8 +19,12 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
     let root = format!("films.{}", film.id.value);
     let record = format!("film {}", film.id.value);
     let home = &film.place;
-    make.fact(format!("{root}.taken"), "date of the film", day(film.taken.value)).record(format!("{record} / taken"), &film.taken.place).done();
-    make.fact(format!("{root}.view"), "what the film shows", Value::Word(film.view.word())).record(format!("{record} / view"), &film.view.place).done();
+    make.fact(format!("{root}.taken"), "date of the film", day(film.taken.value))
+        .record(format!("{record} / taken"), &film.taken.place)
+        .done();
+    make.fact(format!("{root}.view"), "what the film shows", Value::Word(film.view.word()))
+        .record(format!("{record} / view"), &film.view.place)
+        .done();
     let age = Age::on(case.patient.born.value, film.taken.value).map_or(
         Value::Missing(Missing::CannotTell("the film lies before birth".into())),
         Value::Age,
@@ -30,17 +34,61 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         .record(format!("{record} / taken"), &film.taken.place)
         .by("completed years and months from birth to the film", Source::definition(""))
         .done();
-    make.recorded(format!("{root}.projection"), "projection", &record, film.projection.as_ref(), |p| Value::Word(p.word()), "whoever took the film", home);
-    make.recorded(format!("{root}.posture"), "posture", &record, film.posture.as_ref(), |p| Value::Word(p.word()), "whoever took the film", home);
-    make.recorded(format!("{root}.dose"), "effective dose", &record, film.dose.as_ref(), |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)), "whoever took the film", home);
+    make.recorded(
+        format!("{root}.projection"),
+        "projection",
+        &record,
+        film.projection.as_ref(),
+        |p| Value::Word(p.word()),
+        "whoever took the film",
+        home,
+    );
+    make.recorded(
+        format!("{root}.posture"),
+        "posture",
+        &record,
+        film.posture.as_ref(),
+        |p| Value::Word(p.word()),
+        "whoever took the film",
+        home,
+    );
+    make.recorded(
+        format!("{root}.dose"),
+        "effective dose",
+        &record,
+        film.dose.as_ref(),
+        |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)),
+        "whoever took the film",
+        home,
+    );
     support(make, case, film, &root, &record);
     let mut readers: Vec<&str> = film.readings.iter().map(|r| r.by.value.as_str()).collect();
     readers.sort_unstable();
     readers.dedup();
-    make.fact(format!("{root}.readers"), "number of readers", whole(readers.len() as i64, Unit::One)).record(&record, home).by("different people among the readings", Source::definition("")).done();
+    make.fact(
+        format!("{root}.readers"),
+        "number of readers",
+        whole(readers.len() as i64, Unit::One),
+    )
+    .record(&record, home)
+    .by("different people among the readings", Source::definition(""))
+    .done();
     match film.maturity.as_ref().and_then(|m| m.risser.as_ref()) {
-        Some(r) => make.fact(format!("{root}.risser"), "Risser grade on this film", whole(i64::from(r.grade.value), Unit::One)).record(format!("{record} / maturity / risser"), &r.grade.place).done(),
-        None => make.not_recorded(format!("{root}.risser"), "Risser grade on this film", "the reader of the film", &record, home),
+        Some(r) => make
+            .fact(
+                format!("{root}.risser"),
+                "Risser grade on this film",
+                whole(i64::from(r.grade.value), Unit::One),
+            )
+            .record(format!("{record} / maturity / risser"), &r.grade.place)
+            .done(),
+        None => make.not_recorded(
+            format!("{root}.risser"),
+            "Risser grade on this film",
+            "the reader of the film",
+            &record,
+            home,
+        ),
     };
 }
 
@@ -48,21 +96,39 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
     let held = compare::held(case, film);
     let place = film.support.as_ref().map_or(&film.place, |s| &s.place);
     let value = match held {
-        Held::Unknown => Value::Missing(Missing::NotRecorded { item: "whether the brace was on".into(), who: "whoever took the film".into() }),
+        Held::Unknown => Value::Missing(Missing::NotRecorded {
+            item: "whether the brace was on".into(),
+            who: "whoever took the film".into(),
+        }),
         held => Value::Word(held.word()),
     };
-    let draft = make.fact(format!("{root}.support"), "what held the spine", value).record(format!("{record} / support"), place);
+    let draft = make
+        .fact(format!("{root}.support"), "what held the spine", value)
+        .record(format!("{record} / support"), place);
     if film.support.is_none() && held == Held::Free {
         draft.by("no brace or cast was in use on that day", Source::definition("")).done();
     } else {
         draft.done();
     }
-    make.fact(format!("{root}.support_in_use"), "whether a brace or cast was in use that day", yes_no(compare::support_in_use(case, film.taken.value)))
-        .record(format!("{record} / taken"), &film.taken.place)
-        .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
-        .done();
-    let hours = |h: &crate::quantity::Hours| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour));
-    make.recorded(format!("{root}.off_for"), "hours out of the brace before the film", record, film.off_for.as_ref(), hours, "whoever took the film", &film.place);
+    make.fact(
+        format!("{root}.support_in_use"),
+        "whether a brace or cast was in use that day",
+        yes_no(compare::support_in_use(case, film.taken.value)),
+    )
+    .record(format!("{record} / taken"), &film.taken.place)
+    .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
+    .done();
+    let hours =
+        |h: &crate::quantity::Hours| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour));
+    make.recorded(
+        format!("{root}.off_for"),
+        "hours out of the brace before the film",
+        record,
+        film.off_for.as_ref(),
+        hours,
+        "whoever took the film",
+        &film.place,
+    );
 }
 
 /// `films.<id>.curves.<key>.*` and `films.<id>.readings.<id>.curves.<key>.cobb`.
@@ -82,10 +148,19 @@ fn record_of(shown: &FilmCurve, m: &Measured, track: &Track) -> String {
 
 fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
     for m in &shown.members {
-        let id = format!("films.{}.readings.{}.curves.{}.cobb", shown.film.id.value, m.reading.id.value, track.key);
+        let id = format!(
+            "films.{}.readings.{}.curves.{}.cobb",
+            shown.film.id.value, m.reading.id.value, track.key
+        );
         let signed = if shown.reversed { -m.size } else { m.size };
         let record = record_of(shown, m, track);
-        let draft = make.fact(id, "Cobb angle of one reading", Value::Number(Reported::round(signed, 0, Unit::Degree))).unrounded(signed);
+        let draft = make
+            .fact(
+                id,
+                "Cobb angle of one reading",
+                Value::Number(Reported::round(signed, 0, Unit::Degree)),
+            )
+            .unrounded(signed);
         let draft = match (&m.curve.cobb, m.from_landmarks) {
             (_, true) => {
                 let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
@@ -94,7 +169,10 @@ fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
                     .record(format!("film {} / reading {} / landmarks ({})", shown.film.id.value, m.reading.id.value, landmarks.path.value), &landmarks.path.place)
                     .by("angle between the upper endplate of the upper and the lower endplate of the lower end vertebra, from the landmarks", Source::read(&works::COBB_ORTHOFRACS, ""))
             }
-            (Some(typed), false) => draft.record(format!("{record} / cobb"), &typed.place).by("as typed by the reader", Source::read(&works::COBB_ORTHOFRACS, "method of the measurement")),
+            (Some(typed), false) => draft.record(format!("{record} / cobb"), &typed.place).by(
+                "as typed by the reader",
+                Source::read(&works::COBB_ORTHOFRACS, "method of the measurement"),
+            ),
             (None, false) => draft,
         };
         draft.done();
@@ -111,16 +189,40 @@ fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
         .unrounded(shown.unrounded())
         .uncertain(half_width(shown.members.len()), Source::read(&works::MORRISSY_1990, "95 % half-width of one measurement: intra-observer limit 4.9 / sqrt 2, divided by the root of the number of readings"));
     for m in &shown.members {
-        draft = draft.from(format!("films.{}.readings.{}.curves.{}.cobb", shown.film.id.value, m.reading.id.value, track.key));
+        draft = draft.from(format!(
+            "films.{}.readings.{}.curves.{}.cobb",
+            shown.film.id.value, m.reading.id.value, track.key
+        ));
     }
     draft.done();
     let (upper, lower) = shown.levels();
-    make.fact(format!("{root}.levels"), "end vertebrae", Value::Levels(upper, lower)).record(&record, &first.curve.upper.place).done();
-    make.fact(format!("{root}.upper"), "upper end vertebra", Value::Level(upper)).record(&record, &first.curve.upper.place).done();
-    make.fact(format!("{root}.lower"), "lower end vertebra", Value::Level(lower)).record(&record, &first.curve.lower.place).done();
+    make.fact(format!("{root}.levels"), "end vertebrae", Value::Levels(upper, lower))
+        .record(&record, &first.curve.upper.place)
+        .done();
+    make.fact(format!("{root}.upper"), "upper end vertebra", Value::Level(upper))
+        .record(&record, &first.curve.upper.place)
+        .done();
+    make.fact(format!("{root}.lower"), "lower end vertebra", Value::Level(lower))
+        .record(&record, &first.curve.lower.place)
+        .done();
     let apex = shown.members.iter().find_map(|m| m.curve.apex.as_ref());
-    make.recorded(format!("{root}.apex"), "apex", &record, apex, |a| Value::Apex(*a), "the reader of the film", &first.curve.place);
-    make.fact(format!("{root}.readers"), "number of readers", whole(shown.readers() as i64, Unit::One)).record(&record, &first.reading.by.place).by("different people among the readings", Source::definition("")).done();
+    make.recorded(
+        format!("{root}.apex"),
+        "apex",
+        &record,
+        apex,
+        |a| Value::Apex(*a),
+        "the reader of the film",
+        &first.curve.place,
+    );
+    make.fact(
+        format!("{root}.readers"),
+        "number of readers",
+        whole(shown.readers() as i64, Unit::One),
+    )
+    .record(&record, &first.reading.by.place)
+    .by("different people among the readings", Source::definition(""))
+    .done();
 }
 
 /// 95 % half-width of a mean of `n` measurements: 4.9 / sqrt 2 = 3.46 degrees

@@ -4,9 +4,7 @@ use chrono::NaiveDate;
 
 use crate::diag::{Located, Place};
 use crate::evidence::Source;
-use crate::facts::{
-    Fact, FactId, Facts, Method, Missing, Provenance, Record, Uncertainty, Value,
-};
+use crate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Uncertainty, Value};
 use crate::quantity::{PartialDate, Reported, Unit};
 
 /// Writes facts under a path.
@@ -24,7 +22,12 @@ pub struct Draft<'a> {
 
 impl Maker<'_> {
     /// Starts a fact.
-    pub fn fact(&mut self, id: impl AsRef<str>, label: impl Into<String>, value: Value) -> Draft<'_> {
+    pub fn fact(
+        &mut self,
+        id: impl AsRef<str>,
+        label: impl Into<String>,
+        value: Value,
+    ) -> Draft<'_> {
         let provenance = Provenance {
             records: Vec::new(),
             inputs: Vec::new(),
@@ -81,7 +84,8 @@ impl Maker<'_> {
 
     /// A copy of another fact under a second path.
     pub fn same(&mut self, id: impl AsRef<str>, of: &str) -> FactId {
-        let fact = self.facts.get(of).unwrap_or_else(|| panic!("fact {of} is derived first")).clone();
+        let fact =
+            self.facts.get(of).unwrap_or_else(|| panic!("fact {of} is derived first")).clone();
         let mut draft = self.fact(id, fact.label, fact.value);
         draft.fact.uncertainty = fact.uncertainty;
         draft.fact.unrounded = fact.unrounded;

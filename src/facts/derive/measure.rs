@@ -27,7 +27,11 @@ pub fn spine(film: &Film, reading: &Reading) -> Option<PatientSpine> {
 /// The curve's size by the design's policy: recomputed from the landmarks
 /// between the recorded ends where they exist, else as typed. `None` if
 /// neither gives a number.
-pub fn measure<'a>(film: &Film, reading: &'a Reading, curve: &'a CurveReading) -> Option<Measured<'a>> {
+pub fn measure<'a>(
+    film: &Film,
+    reading: &'a Reading,
+    curve: &'a CurveReading,
+) -> Option<Measured<'a>> {
     let typed = curve.cobb.as_ref().map(|c| c.to_degrees());
     let computed = spine(film, reading)
         .and_then(|s| cobb(&s, curve.upper.value, curve.lower.value).ok())

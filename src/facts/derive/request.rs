@@ -12,8 +12,19 @@ use crate::quantity::{Reported, Unit};
 pub fn coverage(make: &mut Maker, case: &Case) {
     let c = case.coverage.as_ref();
     let home = c.map_or(&case.place, |c| &c.place);
-    let part = |make: &mut Maker, item: &str, label: &str, found: Option<&crate::diag::Located<String>>| {
-        make.recorded(format!("coverage.{item}"), label, &format!("coverage / {item}"), found, |t| text(t), "the family", home)
+    let part = |make: &mut Maker,
+                item: &str,
+                label: &str,
+                found: Option<&crate::diag::Located<String>>| {
+        make.recorded(
+            format!("coverage.{item}"),
+            label,
+            &format!("coverage / {item}"),
+            found,
+            |t| text(t),
+            "the family",
+            home,
+        )
     };
     part(make, "payer", "payer", c.map(|c| &c.payer));
     part(make, "member", "member number", c.and_then(|c| c.member.as_ref()));
@@ -26,7 +37,11 @@ pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
     let found = id.and_then(|id| case.requests.iter().find(|r| r.id.value == id));
     let Some(r) = found else {
         for (item, label) in TEXTS.iter().chain(OTHERS) {
-            make.missing(format!("request.{item}"), label, Missing::NotApplicable("the letter supports no request".into()));
+            make.missing(
+                format!("request.{item}"),
+                label,
+                Missing::NotApplicable("the letter supports no request".into()),
+            );
         }
         return;
     };
@@ -34,16 +49,55 @@ pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
     texts(make, r, &record);
     dates(make, r, &record);
     let home = &r.place;
-    make.recorded("request.hours", "hours a day asked for", &record, r.hours.as_ref(), |h| Value::Number(Reported::round(h.to_hours(), 0, Unit::HourPerDay)), "the clinician", home);
-    make.recorded("request.months", "expected duration", &record, r.months.as_ref(), |m| whole(i64::from(*m), Unit::Month), "the clinician", home);
-    make.recorded("request.state", "state of the request", &record, r.state.as_ref(), |s| Value::Word(s.word()), "the administrator", home);
+    make.recorded(
+        "request.hours",
+        "hours a day asked for",
+        &record,
+        r.hours.as_ref(),
+        |h| Value::Number(Reported::round(h.to_hours(), 0, Unit::HourPerDay)),
+        "the clinician",
+        home,
+    );
+    make.recorded(
+        "request.months",
+        "expected duration",
+        &record,
+        r.months.as_ref(),
+        |m| whole(i64::from(*m), Unit::Month),
+        "the clinician",
+        home,
+    );
+    make.recorded(
+        "request.state",
+        "state of the request",
+        &record,
+        r.state.as_ref(),
+        |s| Value::Word(s.word()),
+        "the administrator",
+        home,
+    );
     let review = r.expedited.as_ref().map(|e| if e.value { "expedited" } else { "standard" });
     match review {
-        Some(word) => make.fact("request.review", "kind of review", Value::Word(word)).record(&record, home).done(),
-        None => make.not_recorded("request.review", "kind of review", "the administrator", &record, home),
+        Some(word) => make
+            .fact("request.review", "kind of review", Value::Word(word))
+            .record(&record, home)
+            .done(),
+        None => make.not_recorded(
+            "request.review",
+            "kind of review",
+            "the administrator",
+            &record,
+            home,
+        ),
     };
     for (n, code) in r.codes.iter().enumerate() {
-        make.fact(format!("request.codes.c{}", n + 1), "item code as the clinician recorded it", text(code)).record(format!("{record} / codes"), &code.place).done();
+        make.fact(
+            format!("request.codes.c{}", n + 1),
+            "item code as the clinician recorded it",
+            text(code),
+        )
+        .record(format!("{record} / codes"), &code.place)
+        .done();
     }
 }
 
@@ -69,24 +123,62 @@ const OTHERS: &[(&str, &str)] = &[
 ];
 
 fn texts(make: &mut Maker, r: &Request, record: &str) {
-    let found = [&r.item_text, &r.reference, &r.goal, &r.stop_rule, &r.alternatives, &r.if_not, &r.replaces_because];
+    let found = [
+        &r.item_text,
+        &r.reference,
+        &r.goal,
+        &r.stop_rule,
+        &r.alternatives,
+        &r.if_not,
+        &r.replaces_because,
+    ];
     for ((item, label), found) in TEXTS.iter().zip(found) {
-        make.recorded(format!("request.{item}"), label, &format!("{record} / {item}"), found.as_ref(), |t| text(t), "the clinician", &r.place);
+        make.recorded(
+            format!("request.{item}"),
+            label,
+            &format!("{record} / {item}"),
+            found.as_ref(),
+            |t| text(t),
+            "the clinician",
+            &r.place,
+        );
     }
 }
 
 fn dates(make: &mut Maker, r: &Request, record: &str) {
     let home: &Place = &r.place;
-    for (item, label, found) in [("ordered", "day of the order", &r.ordered), ("seen", "day of the examination in person", &r.seen), ("sent", "day it was sent", &r.sent)] {
-        make.recorded(format!("request.{item}"), label, &format!("{record} / {item}"), found.as_ref(), |d| day(*d), "the administrator", home);
+    for (item, label, found) in [
+        ("ordered", "day of the order", &r.ordered),
+        ("seen", "day of the examination in person", &r.seen),
+        ("sent", "day it was sent", &r.sent),
+    ] {
+        make.recorded(
+            format!("request.{item}"),
+            label,
+            &format!("{record} / {item}"),
+            found.as_ref(),
+            |d| day(*d),
+            "the administrator",
+            home,
+        );
     }
     match (&r.seen, &r.ordered) {
         (Some(seen), Some(ordered)) => make
-            .fact("request.seen_before_order", "days from examination to order", whole(days_between(seen.value, ordered.value), Unit::Day))
+            .fact(
+                "request.seen_before_order",
+                "days from examination to order",
+                whole(days_between(seen.value, ordered.value), Unit::Day),
+            )
             .record(format!("{record} / seen"), &seen.place)
             .record(format!("{record} / ordered"), &ordered.place)
             .by("whole days between the two dates", Source::definition(""))
             .done(),
-        _ => make.not_recorded("request.seen_before_order", "days from examination to order", "the administrator", record, home),
+        _ => make.not_recorded(
+            "request.seen_before_order",
+            "days from examination to order",
+            "the administrator",
+            record,
+            home,
+        ),
     };
 }

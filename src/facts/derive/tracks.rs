@@ -8,10 +8,11 @@
 use super::measure::measure;
 use super::record::slug;
 use super::track::{FilmCurve, Measured, Track};
-use crate::case::{Case, CurveReading, Film, View};
-use crate::course::identity::{self, Seen};
+use crate::case::{Bend, Case, CurveReading, Film, View};
+use crate::course::identity::{CurveSketch, Matching, Which, match_curves};
 use crate::diag::{Code, Diagnostic, Report};
 use crate::facts::compare::{self, Held};
+use crate::spine::cobb::Convexity;
 use crate::spine::frame::Plane;
 use crate::spine::{Apex, Side, region};
 
@@ -38,20 +39,26 @@ fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<Fi
             .filter_map(|curve| {
                 let m = measure(film, reading, curve);
                 if m.is_none() {
-                    report.add(Code::CurveUnmeasured, &curve.place, "a curve with neither a Cobb angle nor landmarks that give one");
+                    report.add(
+                        Code::CurveUnmeasured,
+                        &curve.place,
+                        "a curve with neither a Cobb angle nor landmarks that give one",
+                    );
                 }
                 m
             })
             .collect();
-        let here: Vec<Seen> = measured.iter().map(|m| seen(case, film, m.curve, None)).collect();
-        let known: Vec<Seen> = shown.iter().map(|c| seen(case, film, c.members[0].curve, None)).collect();
-        let matched = match identity::matching(&known, &here) {
-            Ok(matched) => matched,
-            Err(ambiguity) => {
-                report.push(ambiguous(film, &ambiguity));
-                vec![None; here.len()]
-            }
-        };
+        let here: Vec<CurveSketch> = measured.iter().map(|m| sketch(case, film, m.curve)).collect();
+        let known: Vec<CurveSketch> =
+            shown.iter().map(|c| sketch(case, film, c.members[0].curve)).collect();
+        let matching = match_curves(&known, &here);
+        report_ambiguous(
+            film,
+            &matching,
+            &measured.iter().map(|m| m.curve).collect::<Vec<_>>(),
+            report,
+        );
+        let matched = partners(&matching, here.len());
         for (m, to) in measured.into_iter().zip(matched) {
             match to {
                 Some(i) => shown[i].members.push(m),
@@ -62,19 +69,37 @@ fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<Fi
     shown
 }
 
-fn seen(case: &Case, film: &Film, curve: &CurveReading, side: Option<Side>) -> Seen {
+/// What identity needs to know of a curve.
+fn sketch<'a>(case: &Case, film: &Film, curve: &'a CurveReading) -> CurveSketch<'a> {
     let column = case.patient.column;
     let index = |level| column.index(level).map_or(0.0, |i| i as f64);
-    let (upper, lower) = (index(curve.upper.value), index(curve.lower.value));
-    let apex = curve.apex.as_ref().and_then(|a| column.apex_index(a.value));
-    Seen {
-        name: curve.name.as_ref().map(|n| n.value.clone()),
-        upper,
-        lower,
-        apex,
-        side: side.or(curve.convex.as_ref().map(|s| s.value)),
-        in_support: matches!(compare::held(case, film), Held::Brace | Held::Cast),
+    let convexity = match (&curve.convex, &curve.bend) {
+        (Some(side), _) => Some(Convexity::Toward(side.value)),
+        (None, Some(bend)) => Some(match bend.value {
+            Bend::Kyphosis => Convexity::Kyphosis,
+            Bend::Lordosis => Convexity::Lordosis,
+        }),
+        _ => None,
+    };
+    CurveSketch {
+        name: curve.name.as_ref().map(|n| n.value.as_str()),
+        upper: index(curve.upper.value),
+        lower: index(curve.lower.value),
+        apex: curve.apex.as_ref().and_then(|a| column.apex_index(a.value)),
+        convexity,
+        // Bending to one side can turn a curve over as a brace does.
+        in_support: matches!(compare::held(case, film), Held::Brace | Held::Cast)
+            || film.view.value == View::Bending,
     }
+}
+
+/// For each curve of the later film, its partner on the earlier one.
+fn partners(matching: &Matching, later: usize) -> Vec<Option<usize>> {
+    let mut to = vec![None; later];
+    for pair in &matching.pairs {
+        to[pair.later] = Some(pair.earlier);
+    }
+    to
 }
 
 fn plane_of(film: &Film) -> Plane {
@@ -84,24 +109,29 @@ fn plane_of(film: &Film) -> Plane {
     }
 }
 
-fn place<'a>(case: &'a Case, film: &'a Film, shown: Vec<FilmCurve<'a>>, tracks: &mut Vec<Track<'a>>, report: &mut Report) {
+fn place<'a>(
+    case: &'a Case,
+    film: &'a Film,
+    shown: Vec<FilmCurve<'a>>,
+    tracks: &mut Vec<Track<'a>>,
+    report: &mut Report,
+) {
     let plane = plane_of(film);
     let mine: Vec<usize> = (0..tracks.len()).filter(|i| tracks[*i].plane == plane).collect();
-    let known: Vec<Seen> = mine.iter().map(|i| last_seen(case, &tracks[*i])).collect();
-    let here: Vec<Seen> = shown.iter().map(|c| seen(case, film, c.members[0].curve, None)).collect();
-    let matched = match identity::matching(&known, &here) {
-        Ok(matched) => matched,
-        Err(ambiguity) => {
-            report.push(ambiguous(film, &ambiguity));
-            return;
-        }
-    };
+    let known: Vec<CurveSketch> = mine.iter().map(|i| last_seen(case, &tracks[*i])).collect();
+    let here: Vec<CurveSketch> =
+        shown.iter().map(|c| sketch(case, film, c.members[0].curve)).collect();
+    let matching = match_curves(&known, &here);
+    let curves: Vec<&CurveReading> = shown.iter().map(|c| c.members[0].curve).collect();
+    report_ambiguous(film, &matching, &curves, report);
+    let matched = partners(&matching, here.len());
     for (curve, to) in shown.into_iter().zip(matched) {
         match to {
             Some(i) => add(case, &mut tracks[mine[i]], curve, report),
             None => {
                 let name = curve.members[0].curve.name.as_ref().map(|n| n.value.clone());
-                let mut track = Track { key: String::new(), name, plane, side: None, films: Vec::new() };
+                let mut track =
+                    Track { key: String::new(), name, plane, side: None, films: Vec::new() };
                 add(case, &mut track, curve, report);
                 tracks.push(track);
             }
@@ -110,12 +140,15 @@ fn place<'a>(case: &'a Case, film: &'a Film, shown: Vec<FilmCurve<'a>>, tracks: 
 }
 
 /// The track as it was last seen out of support, or at all.
-fn last_seen(case: &Case, track: &Track) -> Seen {
-    let free = track.films.iter().rev().find(|c| compare::held(case, c.film) == Held::Free);
+fn last_seen<'t>(case: &Case, track: &'t Track) -> CurveSketch<'t> {
+    let free = track.films.iter().rev().find(|c| compare::natural(case, c.film));
     let last = free.or(track.films.last()).expect("a track has films");
-    let mut seen = seen(case, last.film, last.members[0].curve, track.side);
-    seen.name = track.name.clone().or(seen.name);
-    seen
+    let mut sketch = sketch(case, last.film, last.members[0].curve);
+    sketch.name = track.name.as_deref().or(sketch.name);
+    if let Some(side) = track.side {
+        sketch.convexity = Some(Convexity::Toward(side));
+    }
+    sketch
 }
 
 fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report: &mut Report) {
@@ -159,12 +192,27 @@ fn word(side: Side) -> &'static str {
     }
 }
 
-fn ambiguous(film: &Film, ambiguity: &identity::Ambiguity) -> Diagnostic {
-    Diagnostic::new(
-        Code::CurveAmbiguous,
-        Some(film.place.clone()),
-        format!("film {}: {ambiguity}", film.id.value),
-    )
+/// Two plausible partners: an error that lists them, settled by a name.
+fn report_ambiguous(
+    film: &Film,
+    matching: &Matching,
+    curves: &[&CurveReading],
+    report: &mut Report,
+) {
+    for ambiguity in matching.ambiguous.iter().filter(|a| a.film == Which::Later) {
+        let curve = curves[ambiguity.curve];
+        report.add(
+            Code::CurveAmbiguous,
+            &curve.place,
+            format!(
+                "film {}: the curve {} to {} could be either of {} curves seen before",
+                film.id.value,
+                curve.upper.value,
+                curve.lower.value,
+                ambiguity.candidates.len()
+            ),
+        );
+    }
 }
 
 /// Gives each track a key for its fact ids: its name, else the region of its
