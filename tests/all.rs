@@ -6,3 +6,4 @@ mod pdf;
 mod rules;
 mod support;
 mod synthetic;
+mod letter;
