@@ -2,9 +2,11 @@
 //! writes them to `out/figures/`.
 
 use endplate::figure::course::{self, Course, PointKind, USUAL_SIZE};
+use endplate::figure::spine::{self, SpinePanels};
 use endplate::letter::drawing::Drawing;
 
 use super::course::*;
+use super::spine::*;
 use crate::support::svg::svg;
 
 fn save(name: &str, drawing: &Drawing) {
@@ -15,6 +17,11 @@ fn save(name: &str, drawing: &Drawing) {
 fn save_course(name: &str, course: &Course) {
     println!("{name}: {}\n", course::alt(course));
     save(name, &course::draw(course, USUAL_SIZE).unwrap());
+}
+
+fn save_spine(name: &str, figure: &SpinePanels) {
+    println!("{name}: {}\n", spine::alt(figure));
+    save(name, &spine::draw(figure, spine::USUAL_SIZE).unwrap());
 }
 
 fn overcorrected() -> Course {
@@ -74,4 +81,7 @@ fn gallery() {
     let one = course(vec![("Left thoracic", vec![free("2026-05-04", 7)])], "2026-05-11");
     let one = Course { maturity: vec![mark("2026-05-04", "")], ..one };
     save_course("one", &one);
+    save_spine("spine-double", &double_panels());
+    save_spine("spine-single", &single_panels());
+    save_spine("spine-lateral", &lateral_panels());
 }

@@ -4,3 +4,4 @@
 
 mod course;
 mod gallery;
+mod spine;

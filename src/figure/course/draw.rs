@@ -17,7 +17,7 @@ pub fn draw(course: &Course, size: Size) -> Option<Drawing> {
     let frame = Frame::of(course, size);
     let plot = &frame.plot;
     let mut canvas = Canvas::default();
-    episode::draw_spans(&mut canvas, course, plot);
+    episode::draw_shades(&mut canvas, course, plot);
     let half = course.band_half_width.map(|b| b.value().abs());
     if let Some(half) = half {
         for series in &course.series {
@@ -25,7 +25,8 @@ pub fn draw(course: &Course, size: Size) -> Option<Drawing> {
         }
     }
     frame.draw_grid(&mut canvas);
-    let mut board = board(course, plot, size, half);
+    episode::draw_brackets(&mut canvas, course, plot);
+    let mut board = board(course, &frame, size, half);
     draw_names(&mut canvas, &mut board, course, plot);
     draw_tracks(&mut canvas, course, plot);
     label::draw(&mut canvas, &mut board, course, plot);
@@ -35,9 +36,11 @@ pub fn draw(course: &Course, size: Size) -> Option<Drawing> {
 
 /// What labels must keep clear of: lines and marks, and lightly the band's
 /// edges and those of episodes.
-fn board(course: &Course, plot: &Plot, size: Size, half: Option<f64>) -> Board {
-    let area = plot.area;
-    let mut board = Board::new(Rect { right: size.width, top: area.top + 0.6, ..area });
+fn board(course: &Course, frame: &Frame, size: Size, half: Option<f64>) -> Board {
+    let (plot, area) = (&frame.plot, frame.plot.area);
+    let mut board =
+        Board::new(Rect { left: 0.0, right: size.width, top: area.top + 0.6, bottom: area.bottom });
+    frame.tick_boxes().into_iter().for_each(|rect| board.take(rect));
     for series in &course.series {
         board.line(&mark::track(plot, series));
         for point in &series.points {
@@ -63,6 +66,7 @@ fn draw_tracks(canvas: &mut Canvas, course: &Course, plot: &Plot) {
     }
     for (i, series) in course.series.iter().enumerate() {
         for point in mark::joined(series).into_iter().chain(mark::apart(series)) {
+            mark::halo(canvas, plot.at(point), &point.kind);
             mark::draw(canvas, plot.at(point), &point.kind, i, several);
         }
     }

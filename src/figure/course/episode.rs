@@ -9,7 +9,12 @@ const FACE: Type = Type::plain(crate::figure::SMALLEST_TEXT);
 const INDENT: f64 = 0.7;
 const MOST_ROWS: usize = 3;
 /// Spans of one label that follow each other this closely share one flag.
-const SAME_SPELL_DAYS: i64 = 60;
+const SAME_SPELL_DAYS: i64 = 100;
+/// Spans of one label that follow each other this closely are drawn as one: a
+/// cast is changed within days.
+const UNBROKEN_DAYS: i64 = 14;
+/// Spans rise this far above the plot, in mm, clear of its uppermost line.
+pub(super) const RISE: f64 = 0.9;
 
 /// A label above the plot, beside the edge where its span begins.
 #[derive(Debug)]
@@ -25,7 +30,7 @@ pub(super) struct Flag {
 /// that would run into a later one stands above it.
 pub(super) fn flags(course: &Course, plot: &Plot, limit: f64) -> Vec<Flag> {
     let mut flags: Vec<Flag> = Vec::new();
-    for episode in labelled(course).into_iter().rev() {
+    for episode in labelled(&spells(course)).into_iter().rev() {
         let mut flag = flag(episode, plot, limit);
         let clear = |row: usize| {
             let near = |f: &&Flag| f.row == row;
@@ -49,13 +54,11 @@ fn flag(episode: &Episode, plot: &Plot, limit: f64) -> Flag {
 }
 
 /// Episodes by time, without those that only continue the one before.
-fn labelled(course: &Course) -> Vec<&Episode> {
-    let mut all: Vec<&Episode> = course.episodes.iter().collect();
-    all.sort_by_key(|e| e.from);
+fn labelled(spells: &[Episode]) -> Vec<&Episode> {
+    let all: Vec<&Episode> = spells.iter().collect();
     let continues = |i: usize| {
         let (Some(before), this) = (i.checked_sub(1).map(|b| all[b]), all[i]) else { return false };
-        let gap = before.to.map_or(0, |to| (this.from - to).num_days());
-        before.label == this.label && gap <= SAME_SPELL_DAYS
+        before.label == this.label && gap(before, this) <= SAME_SPELL_DAYS
     };
     (0..all.len()).filter(|i| !continues(*i)).map(|i| all[i]).collect()
 }
@@ -63,26 +66,51 @@ fn labelled(course: &Course) -> Vec<&Episode> {
 /// Height of the rows of flags, in mm.
 pub(super) fn height(flags: &[Flag]) -> f64 {
     let rows = flags.iter().map(|f| f.row + 1).max().unwrap_or(0);
-    rows as f64 * FACE.leading()
+    rows as f64 * FACE.leading() + RISE
 }
 
-pub(super) fn draw_spans(canvas: &mut Canvas, course: &Course, plot: &Plot) {
-    let area = plot.area;
-    for episode in &course.episodes {
-        let (left, right) = (plot.x(episode.from), end(episode, course, plot));
-        if episode.shade && right > left {
-            let corners = vec![
-                (left, area.top),
-                (right, area.top),
-                (right, area.bottom),
-                (left, area.bottom),
-            ];
+/// Tints the spans.
+pub(super) fn draw_shades(canvas: &mut Canvas, course: &Course, plot: &Plot) {
+    let (top, bottom) = (plot.area.top - RISE, plot.area.bottom);
+    for spell in spells(course).iter().filter(|s| s.shade) {
+        let (left, right) = (plot.x(spell.from), end(spell, course, plot));
+        if right > left {
+            let corners = vec![(left, top), (right, top), (right, bottom), (left, bottom)];
             canvas.area(corners, Ink::Shade, None);
         }
     }
-    for episode in &course.episodes {
-        draw_edges(canvas, episode, course, plot);
+}
+
+/// Draws a bracket over each span.
+pub(super) fn draw_brackets(canvas: &mut Canvas, course: &Course, plot: &Plot) {
+    for spell in spells(course) {
+        draw_edges(canvas, &spell, course, plot);
     }
+}
+
+/// Episodes by time, those that follow each other without a break as one.
+fn spells(course: &Course) -> Vec<Episode> {
+    let mut all = course.episodes.clone();
+    all.sort_by_key(|e| e.from);
+    let mut out: Vec<Episode> = Vec::new();
+    for next in all {
+        match out.last_mut() {
+            Some(last) if alike(last, &next) && gap(last, &next) <= UNBROKEN_DAYS => {
+                last.to = last.to.zip(next.to).map(|(a, b)| a.max(b));
+            }
+            _ => out.push(next),
+        }
+    }
+    out
+}
+
+fn alike(a: &Episode, b: &Episode) -> bool {
+    a.label == b.label && a.kind == b.kind && a.shade == b.shade
+}
+
+/// Days without support between two episodes; none if the first continues.
+fn gap(before: &Episode, after: &Episode) -> i64 {
+    before.to.map_or(0, |to| (after.from - to).num_days())
 }
 
 fn end(episode: &Episode, course: &Course, plot: &Plot) -> f64 {
@@ -93,21 +121,22 @@ fn end(episode: &Episode, course: &Course, plot: &Plot) -> f64 {
 /// where the tint is lost. A span that continues has no right edge.
 fn draw_edges(canvas: &mut Canvas, episode: &Episode, course: &Course, plot: &Plot) {
     let area = plot.area;
+    let top = area.top - RISE;
     let (left, right) = (plot.x(episode.from), end(episode, course, plot));
     let dash = match episode.kind {
         EpisodeKind::Brace => Dash::Solid,
         EpisodeKind::Cast => Dash::Dashed,
     };
-    canvas.line(vec![(left, area.bottom), (left, area.top)], Ink::Accent, 0.15, dash);
+    canvas.line(vec![(left, area.bottom), (left, top)], Ink::Accent, 0.15, dash);
     if episode.to.is_some() {
-        canvas.line(vec![(right, area.top), (right, area.bottom)], Ink::Accent, 0.15, dash);
+        canvas.line(vec![(right, top), (right, area.bottom)], Ink::Accent, 0.15, dash);
     }
-    canvas.line(vec![(left, area.top), (right, area.top)], Ink::Accent, 0.5, dash);
+    canvas.line(vec![(left, top), (right, top)], Ink::Accent, 0.5, dash);
 }
 
 pub(super) fn draw_flags(canvas: &mut Canvas, flags: &[Flag], plot: &Plot) {
     for flag in flags {
-        let top = plot.area.top - flag.row as f64 * FACE.leading();
+        let top = plot.area.top - RISE - flag.row as f64 * FACE.leading();
         let crossed = |f: &&Flag| f.row < flag.row && f.left < flag.edge && flag.edge < f.right;
         if flag.left >= flag.edge && !flags.iter().any(|f| crossed(&f)) {
             let rise = top - FACE.leading() + 0.5;

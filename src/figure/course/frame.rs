@@ -6,7 +6,7 @@ use super::maturity::{self, Note, Row};
 use super::{Course, Series};
 use crate::figure::Size;
 use crate::figure::board::Rect;
-use crate::figure::canvas::{Canvas, Type};
+use crate::figure::canvas::{Canvas, Type, text_box};
 use crate::figure::text;
 use crate::letter::drawing::{Anchor, Dash, Ink};
 
@@ -53,9 +53,18 @@ impl Frame {
             let zero = tick == 0.0;
             let (ink, width) = if zero { (Ink::Grey, 0.3) } else { (Ink::Faint, 0.2) };
             canvas.line(vec![(area.left, y), (area.right, y)], ink, width, Dash::Solid);
-            let at = (area.left - TICK_GAP, y + FACE.rise() / 2.0);
-            canvas.text(at, &degree_label(tick), FACE, Anchor::End);
+            canvas.text(self.tick_place(tick), &degree_label(tick), FACE, Anchor::End);
         }
+    }
+
+    fn tick_place(&self, tick: f64) -> (f64, f64) {
+        (self.plot.area.left - TICK_GAP, self.plot.y(tick) + FACE.rise() / 2.0)
+    }
+
+    /// Boxes of the degree axis' labels.
+    pub(super) fn tick_boxes(&self) -> Vec<Rect> {
+        let ticks = self.plot.degrees.ticks().into_iter();
+        ticks.map(|t| text_box(self.tick_place(t), &degree_label(t), FACE, Anchor::End)).collect()
     }
 
     pub(super) fn draw_words(&self, canvas: &mut Canvas) {
@@ -71,12 +80,14 @@ impl Frame {
 
     fn draw_time(&self, canvas: &mut Canvas) {
         let bottom = self.plot.area.bottom;
-        let mut tick = |x: f64, length: f64| {
-            canvas.line(vec![(x, bottom), (x, bottom + length)], Ink::Grey, 0.2, Dash::Solid);
+        let mut tick = |x: f64, from: f64, to: f64| {
+            canvas.line(vec![(x, bottom + from), (x, bottom + to)], Ink::Grey, 0.2, Dash::Solid);
         };
-        self.time.ticks.iter().for_each(|x| tick(*x, 1.0));
-        let long = if self.time.rows > 1 { time_height(&self.time) } else { 2.0 };
-        self.time.turns.iter().for_each(|x| tick(*x, long));
+        self.time.ticks.iter().for_each(|x| tick(*x, 0.0, 1.0));
+        // Beside months, a year turns in the row of years, clear of "Jan".
+        let all = time_height(&self.time);
+        let turn = if self.time.rows > 1 { (all - FACE.leading(), all) } else { (0.0, 2.0) };
+        self.time.turns.iter().for_each(|x| tick(*x, turn.0, turn.1));
         for (x, row, label) in &self.time.labels {
             let half = FACE.width(label) / 2.0;
             let x = x.clamp(self.plot.area.left - 2.0 + half, self.plot.area.right + 2.0 - half);

@@ -16,12 +16,11 @@ const APART: Type = Type::plain(crate::figure::SMALLEST_TEXT);
 const ALL_LINE: usize = 8;
 const ALL_APART: usize = 3;
 
-/// A value to print beside its mark: the full text, and a shorter one to fall
-/// back on.
+/// A value to print beside its mark.
 #[derive(Debug)]
 struct Wanted {
     at: Point,
-    texts: Vec<String>,
+    text: String,
     face: Type,
     rank: u8,
     rising: bool,
@@ -39,21 +38,35 @@ pub(super) fn draw(canvas: &mut Canvas, board: &mut Board, course: &Course, plot
 
 fn wanted(series: &Series, plot: &Plot, words: &CourseWords) -> Vec<Wanted> {
     let line = mark::joined(series);
-    let apart = mark::apart(series);
     let mut out = Vec::new();
     for (i, rank) in chosen(&line, ALL_LINE) {
         let rising = i.checked_sub(1).is_none_or(|b| line[b].value.compare(line[i].value).is_le());
-        let texts = vec![line[i].label.clone()];
-        out.push(Wanted { at: plot.at(line[i]), texts, face: VALUE, rank, rising });
+        let text = line[i].label.clone();
+        out.push(Wanted { at: plot.at(line[i]), text, face: VALUE, rank, rising });
     }
-    for (i, rank) in chosen(&apart, ALL_APART) {
-        let point = apart[i];
-        let ink = if point.kind == PointKind::InBrace { Ink::Accent } else { Ink::Ink };
-        let texts = vec![format!("{} {}", point.label, note(&point.kind, words))];
-        let face = APART.inked(ink);
-        out.push(Wanted { at: plot.at(point), texts, face, rank: rank + 1, rising: false });
+    for group in groups(series) {
+        for (i, rank) in chosen(&group, ALL_APART) {
+            out.push(wanted_apart(group[i], plot, words, rank + 1));
+        }
     }
     out
+}
+
+fn wanted_apart(point: &CoursePoint, plot: &Plot, words: &CourseWords, rank: u8) -> Wanted {
+    let ink = if point.kind == PointKind::InBrace { Ink::Accent } else { Ink::Ink };
+    let text = format!("{} {}", point.label, note(&point.kind, words));
+    Wanted { at: plot.at(point), text, face: APART.inked(ink), rank, rising: false }
+}
+
+/// The films that stand apart, by kind.
+fn groups(series: &Series) -> Vec<Vec<&CoursePoint>> {
+    let kinds: [fn(&PointKind) -> bool; 3] = [
+        |k| *k == PointKind::InBrace,
+        |k| *k == PointKind::InCast,
+        |k| matches!(k, PointKind::NotComparable(_)),
+    ];
+    let apart = mark::apart(series);
+    kinds.map(|is| apart.iter().copied().filter(|p| is(&p.kind)).collect()).into()
 }
 
 fn note(kind: &PointKind, words: &CourseWords) -> String {
@@ -83,24 +96,37 @@ fn chosen(points: &[&CoursePoint], all: usize) -> Vec<(usize, u8)> {
     indices.iter().map(|i| (*i, rank(*i))).filter(|(_, r)| *r < 2 || points.len() <= all).collect()
 }
 
+/// Where a place is tried around a mark: right is 1, down is 1.
+const DIRECTIONS: [(f64, f64); 8] = [
+    (0.0, -1.0),
+    (0.0, 1.0),
+    (1.0, -1.0),
+    (-1.0, -1.0),
+    (1.0, 1.0),
+    (-1.0, 1.0),
+    (1.0, 0.0),
+    (-1.0, 0.0),
+];
+/// Rings of places that count as near: a value of lesser rank goes no further.
+const NEAR: usize = 4;
 /// Distances from the mark at which a place is tried, in mm.
-const STEPS: [f64; 8] = [0.7, 1.5, 2.6, 4.0, 6.0, 8.5, 11.5, 15.0];
+const STEPS: [f64; 9] = [0.7, 1.3, 2.0, 2.8, 4.0, 6.0, 8.5, 11.5, 15.0];
 /// Beyond this distance a hairline leads from the label to its mark.
 const LEAD: f64 = 2.4;
 
 fn place(canvas: &mut Canvas, board: &mut Board, label: &Wanted) {
-    for text in &label.texts {
-        let candidates = candidates(label, label.face.width(text));
-        let steps = if label.rank >= 2 { 3 * 8 } else { candidates.len() };
-        let chosen = candidates[..steps].chunks(8).find_map(|ring| board.place(ring));
-        if let Some(rect) = chosen {
-            draw_label(canvas, board, label, text, rect);
-            return;
-        }
+    let candidates = candidates(label, label.face.width(&label.text));
+    let (near, far) = candidates.split_at(NEAR * DIRECTIONS.len());
+    let chosen = board.place(near).or_else(|| match label.rank {
+        0 | 1 => far.chunks(DIRECTIONS.len()).find_map(|ring| board.place(ring)),
+        _ => None,
+    });
+    if let Some(rect) = chosen {
+        draw_label(canvas, board, label, rect);
     }
 }
 
-fn draw_label(canvas: &mut Canvas, board: &mut Board, label: &Wanted, text: &str, rect: Rect) {
+fn draw_label(canvas: &mut Canvas, board: &mut Board, label: &Wanted, rect: Rect) {
     let near = rect.nearest(label.at);
     let away = math::hypot(near.0 - label.at.0, near.1 - label.at.1);
     if away > LEAD + REACH {
@@ -112,7 +138,7 @@ fn draw_label(canvas: &mut Canvas, board: &mut Board, label: &Wanted, text: &str
         canvas.line(vec![start, near], Ink::Grey, 0.15, Dash::Solid);
         board.line(&[start, near]);
     }
-    canvas.text((rect.left, rect.bottom), text, label.face, Anchor::Start);
+    canvas.text((rect.left, rect.bottom), &label.text, label.face, Anchor::Start);
 }
 
 /// Boxes around a mark, near ones first; above first where the line rises into
@@ -120,16 +146,6 @@ fn draw_label(canvas: &mut Canvas, board: &mut Board, label: &Wanted, text: &str
 fn candidates(label: &Wanted, width: f64) -> Vec<Rect> {
     let height = label.face.rise();
     let alone = !label.face.bold;
-    let directions: [(f64, f64); 8] = [
-        (0.0, -1.0),
-        (0.0, 1.0),
-        (1.0, -1.0),
-        (-1.0, -1.0),
-        (1.0, 1.0),
-        (-1.0, 1.0),
-        (1.0, 0.0),
-        (-1.0, 0.0),
-    ];
     let order: [usize; 8] = match (alone, label.rising) {
         (true, _) => [6, 7, 1, 0, 4, 5, 2, 3],
         (false, true) => [0, 3, 2, 1, 4, 5, 6, 7],
@@ -138,7 +154,7 @@ fn candidates(label: &Wanted, width: f64) -> Vec<Rect> {
     let mut out = Vec::new();
     for step in STEPS {
         let reach = REACH + step;
-        for (dx, dy) in order.map(|i| directions[i]) {
+        for (dx, dy) in order.map(|i| DIRECTIONS[i]) {
             // Diagonal places start at the mark's side, not a full step away.
             let aside = if dy == 0.0 { reach } else { step * 0.6 };
             let centre =

@@ -63,6 +63,14 @@ pub(super) fn dash(index: usize) -> Dash {
     [Dash::Solid, Dash::Dashed, Dash::Dotted][index.min(2)]
 }
 
+/// Clear space around a mark that stands apart, so that a line passing behind
+/// it is seen not to join it.
+pub(super) fn halo(canvas: &mut Canvas, at: Point, kind: &PointKind) {
+    if *kind != PointKind::OutOfSupport {
+        canvas.circle(at, REACH + 0.6, Ink::Paper, Ink::Paper, 0.0);
+    }
+}
+
 /// What a mark looks like: the series gives its form in a figure of several
 /// curves, the support gives it in a figure of one.
 pub(super) fn draw(canvas: &mut Canvas, at: Point, kind: &PointKind, index: usize, several: bool) {
