@@ -9,6 +9,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use serde_yaml::Value;
+
 use crate::synthetic::demo::{Demo, table};
 use crate::synthetic::{self, Bow, CORNERS, Film, Point, Shown, Spine, Towards};
 
@@ -60,6 +62,25 @@ fn the_files_hold_the_angles_asked_for() {
 }
 
 #[test]
+fn the_cases_record_what_the_landmarks_hold() {
+    let mut recorded = 0;
+    for Demo { file, spine, .. } in table() {
+        let typed = typed_curves(file);
+        assert_eq!(typed.len(), spine.bows.len(), "{file}: curves recorded beside the landmarks");
+        for (curve, bow) in typed.iter().zip(&spine.bows) {
+            let text = |key: &str| curve.get(key).and_then(Value::as_str).unwrap_or_default();
+            let way = if bow.towards.lateral() { text("bend") } else { text("convex") };
+            let found = (text("upper"), text("apex"), text("lower"), way);
+            assert_eq!(found, (bow.upper, bow.apex, bow.lower, word(bow.towards)), "{file}");
+            let cobb: f64 = text("cobb").trim_end_matches(" deg").parse().expect("whole degrees");
+            assert!((cobb - bow.cobb).abs() <= 0.5, "{file}: {cobb} typed, {} drawn", bow.cobb);
+            recorded += 1;
+        }
+    }
+    assert!(recorded > 20, "the demo has landmarks worth checking");
+}
+
+#[test]
 fn end_vertebrae_are_the_most_tilted_and_the_apex_the_most_displaced() {
     for Demo { file, spine, film } in table() {
         let exact = Film { noise: 0.0, turn: 0.0, ..film };
@@ -104,6 +125,32 @@ fn other_counts_of_vertebrae_are_drawn() {
             synthetic::draw(&Spine { thoracic, lumbar, size: 1.0, bows: Vec::new() }, &film);
         assert_eq!(picture.vertebrae.len(), usize::from(thoracic + lumbar) + 2);
         assert_eq!(picture.vertebrae[usize::from(thoracic)].level, format!("T{thoracic}"));
+    }
+}
+
+/// The curves of the reading that names a landmark file, read by a library
+/// that the program does not use.
+fn typed_curves(file: &str) -> Vec<Value> {
+    let case = file.rsplit_once('-').expect("case, dash, film").0;
+    let path = films().with_file_name(format!("{case}.yaml"));
+    let text = std::fs::read_to_string(path).expect("the case is there");
+    let root: Value = serde_yaml::from_str(&text).expect("the case is YAML");
+    let list = |value: &Value, key: &str| value[key].as_sequence().cloned().unwrap_or_default();
+    let named = Value::from(format!("films/{file}"));
+    list(&root, "films")
+        .iter()
+        .flat_map(|film| list(film, "readings"))
+        .filter(|reading| reading["landmarks"] == named)
+        .flat_map(|reading| list(&reading, "curves"))
+        .collect()
+}
+
+fn word(towards: Towards) -> &'static str {
+    match towards {
+        Towards::Right => "right",
+        Towards::Left => "left",
+        Towards::Back => "kyphosis",
+        Towards::Front => "lordosis",
     }
 }
 

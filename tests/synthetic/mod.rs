@@ -54,7 +54,7 @@ impl Towards {
     }
 
     /// Whether the bow is seen on a lateral film.
-    fn lateral(self) -> bool {
+    pub fn lateral(self) -> bool {
         matches!(self, Towards::Back | Towards::Front)
     }
 }
