@@ -2,8 +2,8 @@
 
 mod demo_landmarks;
 mod figure;
+mod letter;
 mod pdf;
 mod rules;
 mod support;
 mod synthetic;
-mod letter;

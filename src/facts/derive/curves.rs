@@ -7,10 +7,11 @@ use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
 use crate::case::{Bend, Treatment, View};
+use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
-use crate::quantity::{Reported, Unit};
+use crate::quantity::Reported;
 use crate::spine::Column;
 use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
@@ -414,29 +415,23 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
     make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id))
         .record(format!("film {}", flexed.film.id.value), &flexed.film.id.place)
         .done();
-    let (s, f) = (standing.reported(), flexed.reported());
-    if s.sign() <= 0 {
+    let Some(reduction) = Reduction::new(standing.reported(), flexed.reported()) else {
         make.missing(
             format!("{root}.amount"),
             "flexibility",
             Missing::NotApplicable("the curve standing measures 0".into()),
         );
         return;
-    }
-    let share = (s.value() - f.value()) / s.value() * 100.0;
-    make.fact(
-        format!("{root}.amount"),
-        "flexibility",
-        Value::Number(Reported::round(share, 0, Unit::Percent)),
-    )
-    .from(format!("{root}.standing_cobb"))
-    .from(format!("{root}.cobb"))
-    .by(
-        "(standing - bent, lying or pulled) / standing x 100, both as reported",
-        Source::read(&works::CHEUNG_2020, ""),
-    )
-    .unrounded(share)
-    .done();
+    };
+    make.fact(format!("{root}.amount"), "flexibility", Value::Number(reduction.percent()))
+        .from(format!("{root}.standing_cobb"))
+        .from(format!("{root}.cobb"))
+        .by(
+            "(standing - bent, lying or pulled) / standing x 100, both as reported",
+            Source::read(&works::CHEUNG_2020, ""),
+        )
+        .unrounded(reduction.exact())
+        .done();
 }
 
 /// Bending towards the convexity straightens a curve; bending the other way
