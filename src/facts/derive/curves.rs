@@ -39,6 +39,14 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         identity(make, &root, track, tracks, set.case.patient.column);
         let free: Vec<&FilmCurve> =
             track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
+        let long = comparable_to_now(&free, set).len() > 1;
+        make.fact(
+            format!("{root}.long_course"),
+            "whether more than one earlier film compares",
+            yes_no(long),
+        )
+        .by("count of comparable films", Source::definition(""))
+        .done();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
@@ -527,6 +535,14 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         )
         .from(format!("curves.{}.now.film", track.key))
         .by("the same film", Source::definition(""))
+        .done();
+        let is_major = largest(tracks, set).is_some_and(|t| t.key == track.key);
+        make.fact(
+            format!("curves.{}.is_major", track.key),
+            "whether it is the largest curve",
+            yes_no(is_major),
+        )
+        .from("major.key")
         .done();
         if with_major {
             verdicts.push(format!("curves.{}.since_previous.verdict", track.key));
