@@ -7,3 +7,4 @@ mod pdf;
 mod rules;
 mod support;
 mod synthetic;
+mod reader;
