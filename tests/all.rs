@@ -1,1 +1,3 @@
 //! All integration tests in one binary, so that the engine links once.
+
+mod reader;

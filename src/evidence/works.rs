@@ -66,6 +66,10 @@ works! {
     DIGITAL_COBB_2008 = "digital-cobb-2008", "Asian Spine J 2008;2:90, Cobb angles on digital radiographs";
     /// Early-onset curves read by four raters.
     EARLY_ONSET_RATERS = "early-onset-raters", "Reliability of measurements in early-onset scoliosis, four raters, research.regionh.dk";
+    /// Stages of hand maturity 3 to 7.
+    HAND_STAGES_2020 = "hand-stages-2020", "Medicine 2020, e22392, PMC7523768";
+    /// Stages of hand maturity, the first description.
+    SANDERS_2008 = "sanders-2008", "Sanders et al., J Bone Joint Surg Am 2008;90:540-553";
     /// Natural history after maturity.
     NATURAL_HISTORY_2023 = "natural-history-2023", "Eur Spine J 2023, s00586-023-07681-w";
     /// Imaging of early-onset scoliosis and red flags.

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::case::{Clinic, LetterKind, PaperSize};
-use crate::diag::{Code, Diagnostic, Place, Report, Sources};
+use crate::diag::{Code, Diagnostic, Report, Sources};
 
 use super::index::{self, Entry, Index};
 use super::io::{self, Folder};
@@ -99,11 +99,7 @@ pub trait Progress: Sync {
 impl Progress for () {}
 
 /// Builds. `Err` holds what kept the whole run from starting.
-pub fn build(
-    request: &Build,
-    make: &Make,
-    progress: &dyn Progress,
-) -> Result<Outcome, Diagnostic> {
+pub fn build(request: &Build, make: &Make, progress: &dyn Progress) -> Result<Outcome, Diagnostic> {
     let loaded = load(&request.folder, &request.paths, request.jobs);
     let _lock = io::lock(&request.out).map_err(|e| unwritable(&request.out, &e))?;
     let mut report = loaded.all_faults();
@@ -164,9 +160,10 @@ fn run(
     let done = |i: usize| progress.made(&jobs[i].name());
     let results = workers::run(jobs, request.jobs, work, done)
         .map_err(|why| Diagnostic::new(Code::InternalFault, None, why))?;
-    let results = jobs.iter().zip(results).map(|(job, result)| {
-        result.unwrap_or_else(|why| Err(internal(job, &why)))
-    });
+    let results = jobs
+        .iter()
+        .zip(results)
+        .map(|(job, result)| result.unwrap_or_else(|why| Err(internal(job, &why))));
     Ok(results.collect())
 }
 

@@ -1,10 +1,11 @@
 //! Case files from disk: read, checked, every fault kept with its file.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::case::check::check;
-use crate::case::read::{decode, read_case, read_clinic};
+use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
 
@@ -71,9 +72,9 @@ pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
     let mut cases = Vec::new();
     for (path, result) in files.iter().zip(read) {
         let file = folder.shown(path);
-        let (case, text) = result.unwrap_or_else(|why| (broken(&file, &why), None));
-        if let Some(text) = text {
-            sources.insert(&file, &text);
+        let (case, texts) = result.unwrap_or_else(|why| (broken(&file, &why), Texts::new()));
+        for (name, text) in texts {
+            sources.insert(&name, &text);
         }
         cases.push(case);
     }
@@ -135,25 +136,29 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
-fn load_case(
-    folder: &Folder,
-    path: &Path,
-    clinic: Option<&Clinic>,
-) -> (LoadedCase, Option<String>) {
+type Texts = Vec<(String, String)>;
+
+/// One case, and the texts it was read from.
+fn load_case(folder: &Folder, path: &Path, clinic: Option<&Clinic>) -> (LoadedCase, Texts) {
     let file = folder.shown(path);
     let mut report = Report::default();
     let Some(text) = read_text(path, &file, &mut report) else {
-        return (LoadedCase { file, case: None, report }, None);
+        return (LoadedCase { file, case: None, report }, Texts::new());
     };
-    let beside = |name: &str| {
+    let texts = RefCell::new(Texts::new());
+    let load = |name: &str| {
         let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
-        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_string())
+        let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_string())?;
+        texts.borrow_mut().push((beside(&file, name), text.clone()));
+        Ok(text)
     };
-    let case = read_case(&text, &file, &beside, &mut report);
+    let case = read_case(&text, &file, &load, &mut report);
     if let Some(case) = &case {
         check(case, clinic, &mut report);
     }
-    (LoadedCase { file, case, report }, Some(text))
+    let mut texts = texts.into_inner();
+    texts.push((file.clone(), text));
+    (LoadedCase { file, case, report }, texts)
 }
 
 /// Two files that carry one id would write the same letters.

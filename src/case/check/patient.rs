@@ -24,7 +24,6 @@ pub(super) fn check(look: &mut Check) {
     menarche(look);
     for exam in &look.case.exams {
         measures(look, exam);
-        levels(look, exam);
     }
     heights(look);
 }
@@ -85,12 +84,6 @@ fn measures(look: &mut Check, exam: &Exam) {
 
 fn within(value: f64, bounds: (f64, f64)) -> bool {
     (bounds.0..=bounds.1).contains(&value)
-}
-
-fn levels(look: &mut Check, exam: &Exam) {
-    for (level, _) in &exam.trunk_rotation {
-        super::curve::level(look, level.value, &level.place);
-    }
 }
 
 fn heights(look: &mut Check) {
