@@ -1,3 +1,10 @@
 //! All integration tests in one binary, so that the engine links once.
+
+mod demo_landmarks;
 mod figure;
+mod letter;
+mod pdf;
+mod rules;
 mod support;
+mod synthetic;
+mod reader;

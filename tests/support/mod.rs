@@ -1,2 +1,5 @@
-//! Helpers that several tests share.
+//! What several tests share.
+
+pub mod sample_letter;
 pub mod svg;
+pub mod validate;
