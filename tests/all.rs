@@ -11,3 +11,4 @@ mod rules;
 mod spine;
 mod support;
 mod synthetic;
+mod reader;
