@@ -344,6 +344,10 @@ fn templates_cannot_do_what_they_must_not() {
             "{{ remark(readers) }}",
             "template-fault 1:4 remark takes typed text, and `readers` is none",
         ),
+        (
+            "{% macro film() %}a{% endmacro %}\n{{ film.taken }}",
+            "template-fault 2:4 the macro `film` hides the facts `film`",
+        ),
         ("a\u{E000}b", "reserved-character 1:2 a private-use character, U+E000"),
         (
             "{{ '\\uE000' }}",
@@ -398,6 +402,9 @@ fn a_faulty_template_spoils_no_other() {
     assert!(templates.has(NAME) && !templates.has("letters/en/bad.md.j2"));
     let bad = compose(&templates, "letters/en/bad.md.j2", &facts(), &style(), &BTreeMap::new());
     assert!(lines(&bad.unwrap_err()).contains("has faults"));
+    let (templates, _) = load(&[(NAME, "{% import 'p.j2' as p %}a"), ("p.j2", "{{ a + b }}")]);
+    let bad = compose(&templates, NAME, &facts(), &style(), &BTreeMap::new());
+    assert_eq!(lines(&bad.unwrap_err()), "template-fault 1:4 `p.j2` has faults of its own");
 }
 
 #[test]
@@ -456,6 +463,34 @@ curve
     assert_eq!(lint::plain(head), "News: right curve 27° and left curve 18°; nothing else");
     let body = "The right curve measured 27°. The left curve measured 18°.";
     assert_eq!(lint::plain(text), body);
+}
+
+#[test]
+fn a_line_of_words_keeps_its_end() {
+    let done = composed(
+        "One{% if readers.known %} more.{% endif %}
+
+{% if readers.known %}
+Two.
+{% endif %}
+Three {% for c in curves %}{{ c.side }} {% endfor %}
+four.
+
+{% if readers.known %}Five.{% endif %}
+{% if not readers.known %}
+Six.
+{% endif %}
+{% if readers.known %}Seven.{% endif %}",
+    );
+    let said: Vec<String> = done
+        .blocks
+        .iter()
+        .map(|b| match b {
+            Block::Paragraph { text } => lint::plain(text),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(said, ["One more.", "Two. Three right left four.", "Five. Seven."]);
 }
 
 #[test]

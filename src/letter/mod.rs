@@ -8,6 +8,7 @@ pub mod language;
 pub mod lint;
 pub mod markdown;
 pub mod object;
+mod source;
 pub mod template;
 mod tidy;
 pub mod token;

@@ -110,6 +110,12 @@
 //! them are compared through `.word` too: `letter.to.role.word == "family"`.
 //! What there is: [`super::frame::extras`].
 //!
+//! # Lines
+//!
+//! A line that holds nothing but `{% … %}` leaves no line. A line of words
+//! keeps its end, also where a tag ends it, so that a blank line after it
+//! parts paragraphs.
+//!
 //! # Macros
 //!
 //! What a macro or a `set` block writes flows into the sentence it is printed
@@ -126,7 +132,9 @@
 //! nothing under it, is an error.
 //!
 //! `{% import "phrases/en.md.j2" as say %}`, `{% include %}`, `{% macro %}`,
-//! `{% set %}`, `{% with %}` work as usual, and macros see all facts.
+//! `{% set %}`, `{% with %}` work as usual, and macros see all facts. A macro
+//! may not bear the first name of facts that its file speaks of: it would
+//! hide them.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -137,6 +145,7 @@ use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior
 
 use super::grammar;
 use super::object::{Fault, Group, Leaf, Session, SessionObject, Typed, WordOf, fault};
+use super::source::Source;
 use super::token::Token;
 use super::wording::{self, Say, SignForm, TimeForm, UnitForm};
 use crate::diag::{Code, Report};
@@ -183,26 +192,30 @@ const FUEL: u64 = 500_000;
 #[derive(Debug, Clone)]
 pub struct Templates {
     environment: Environment<'static>,
-    sources: BTreeMap<String, String>,
+    written: BTreeMap<String, String>,
+    sources: BTreeMap<String, Source>,
 }
 
 impl Templates {
     /// Checks and loads templates by name. A template with a fault is left
     /// out and its faults reported; the others work.
-    pub fn load(sources: BTreeMap<String, String>) -> (Templates, Report) {
+    pub fn load(written: BTreeMap<String, String>) -> (Templates, Report) {
         let mut report = Report::default();
         let mut environment = environment();
+        let prepared = written.iter().map(|(name, text)| (name.clone(), Source::new(name, text)));
+        let sources: BTreeMap<String, Source> = prepared.collect();
         for (name, source) in &sources {
             let faults = grammar::faults(name, source, syntax());
             if faults.is_empty() {
+                let text = source.prepared().to_string();
                 // The same parser has just accepted it.
-                if let Err(e) = environment.add_template_owned(name.clone(), source.clone()) {
+                if let Err(e) = environment.add_template_owned(name.clone(), text) {
                     report.push(super::compose::diagnostic(&e, name, &sources));
                 }
             }
             faults.into_iter().for_each(|f| report.push(f));
         }
-        (Templates { environment, sources }, report)
+        (Templates { environment, written, sources }, report)
     }
 
     /// Whether there is a faultless template of that name.
@@ -210,8 +223,12 @@ impl Templates {
         self.environment.get_template(name).is_ok()
     }
 
-    /// The sources by name, for snippets and for digests.
+    /// The texts as written, by name, for snippets and for digests.
     pub fn sources(&self) -> &BTreeMap<String, String> {
+        &self.written
+    }
+
+    pub(super) fn prepared(&self) -> &BTreeMap<String, Source> {
         &self.sources
     }
 
