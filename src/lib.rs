@@ -1,5 +1,6 @@
 //! endplate.
 pub mod case;
+pub mod course;
 pub mod diag;
 pub mod evidence;
 pub mod facts;
