@@ -2,9 +2,13 @@
 
 mod demo_landmarks;
 mod figure;
+mod found_curves;
+mod identity;
 mod letter;
 mod pdf;
+mod published;
 mod rules;
+mod spine;
 mod support;
 mod synthetic;
 mod reader;
