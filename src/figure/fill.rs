@@ -90,7 +90,6 @@ fn angle(value: Reported) -> String {
 fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
     let mut series: Vec<(Reported, Series)> = tracks.iter().filter_map(|t| one_course(t, shown)).collect();
     series.sort_by(|a, b| b.0.compare(a.0));
-    series.truncate(3);
     let points: usize = series.iter().map(|(_, s)| s.points.len()).max()?;
     if points < 2 {
         return None;
@@ -104,7 +103,7 @@ fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
         until: shown.facts.as_of,
         words: CourseWords::default(),
     };
-    let drawing = course::draw(&model, course::USUAL_SIZE)?;
+    let drawing = course::draw(&model, course::usual_size(&model))?;
     Some(Figure { alt: course::alt(&model), caption: course_caption(&model, several), drawing })
 }
 
