@@ -2,8 +2,9 @@
 
 mod demo_landmarks;
 mod figure;
+mod letter;
 mod pdf;
+mod reader;
 mod rules;
 mod support;
 mod synthetic;
-mod letter;
