@@ -65,6 +65,7 @@
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
 //! | `side` | side | `right` (the default) |
+//! | `plural("film", "films")` | number | `one film`, `two films` |
 //! | `cap` | any but text | with a capital first letter |
 //! | `or_say("…")` | any | these words if there is no value |
 //!
@@ -156,6 +157,7 @@ pub(super) const FILTERS: &[&str] = &[
     "and_list",
     "or_list",
     "comma_list",
+    "plural",
 ];
 
 /// Tests a template may use.
@@ -378,10 +380,23 @@ fn add_wording_filters(env: &mut Environment<'static>) {
     env.add_filter("or_say", move |v: &Value, words: String| {
         with(v, "or_say", |_| true, |say| say.or_say = Some(words))
     });
+    env.add_filter("plural", |v: &Value, one: String, many: String| counted(v, &one, &many));
     env.add_filter("in_words", move |state: &State, v: &Value| match (v.kind(), v.as_i64()) {
         (ValueKind::Number, Some(count)) => count_in_words(state, count),
         _ => with(v, "in_words", number, |say| say.in_words = true),
     });
+}
+
+/// A number in words with the noun that fits it.
+fn counted(value: &Value, one: &str, many: &str) -> Result<Value, Error> {
+    let fits = |v: &FactValue| matches!(v, FactValue::Number(_));
+    let said = with(value, "plural", fits, |say| say.in_words = true)?;
+    let Some(leaf) = said.downcast_object_ref::<Leaf>() else {
+        return Err(fault("`plural` takes a fact"));
+    };
+    let single = matches!(leaf.value, FactValue::Number(n) if n.value() == 1.0);
+    let noun = if single { one } else { many };
+    Ok(Value::from_safe_string(format!("{} {noun}", leaf.mark()?)))
 }
 
 /// A count of a group in words: it is no fact of its own, but every thing it

@@ -6,11 +6,12 @@ use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Bend, Treatment, View};
+use crate::case::{Bend, Choice, Treatment, View};
+use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
-use crate::quantity::{Reported, Unit};
+use crate::quantity::{Age, Reported};
 use crate::spine::Column;
 use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
@@ -38,6 +39,14 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         identity(make, &root, track, tracks, set.case.patient.column);
         let free: Vec<&FilmCurve> =
             track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
+        let long = comparable_to_now(&free, set).len() > 1;
+        make.fact(
+            format!("{root}.long_course"),
+            "whether more than one earlier film compares",
+            yes_no(long),
+        )
+        .by("count of comparable films", Source::definition(""))
+        .done();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
@@ -414,29 +423,23 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
     make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id))
         .record(format!("film {}", flexed.film.id.value), &flexed.film.id.place)
         .done();
-    let (s, f) = (standing.reported(), flexed.reported());
-    if s.sign() <= 0 {
+    let Some(reduction) = Reduction::new(standing.reported(), flexed.reported()) else {
         make.missing(
             format!("{root}.amount"),
             "flexibility",
             Missing::NotApplicable("the curve standing measures 0".into()),
         );
         return;
-    }
-    let share = (s.value() - f.value()) / s.value() * 100.0;
-    make.fact(
-        format!("{root}.amount"),
-        "flexibility",
-        Value::Number(Reported::round(share, 0, Unit::Percent)),
-    )
-    .from(format!("{root}.standing_cobb"))
-    .from(format!("{root}.cobb"))
-    .by(
-        "(standing - bent, lying or pulled) / standing x 100, both as reported",
-        Source::read(&works::CHEUNG_2020, ""),
-    )
-    .unrounded(share)
-    .done();
+    };
+    make.fact(format!("{root}.amount"), "flexibility", Value::Number(reduction.percent()))
+        .from(format!("{root}.standing_cobb"))
+        .from(format!("{root}.cobb"))
+        .by(
+            "(standing - bent, lying or pulled) / standing x 100, both as reported",
+            Source::read(&works::CHEUNG_2020, ""),
+        )
+        .unrounded(reduction.exact())
+        .done();
 }
 
 /// Bending towards the convexity straightens a curve; bending the other way
@@ -533,6 +536,14 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .from(format!("curves.{}.now.film", track.key))
         .by("the same film", Source::definition(""))
         .done();
+        let is_major = largest(tracks, set).is_some_and(|t| t.key == track.key);
+        make.fact(
+            format!("curves.{}.is_major", track.key),
+            "whether it is the largest curve",
+            yes_no(is_major),
+        )
+        .from("major.key")
+        .done();
         if with_major {
             verdicts.push(format!("curves.{}.since_previous.verdict", track.key));
         }
@@ -569,4 +580,31 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     )
     .by("count of curves on the film", Source::definition(""))
     .done();
+    let table = tracks.iter().any(|t| t.films.len() > 1);
+    make.fact("overall.table", "whether any curve is shown by more than one film", yes_no(table))
+        .by("count of films", Source::definition(""))
+        .done();
+    surgeon_rule(make, tracks, set);
+}
+
+/// Whether the clinic's rule for a surgeon's view still lies ahead: a
+/// scoliosis of a child or adolescent, below the clinic's angle, and no
+/// opinion decided.
+fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
+    let now = largest(tracks, set).filter(|t| t.plane == Plane::Coronal).and_then(|t| {
+        let shown = t.films.iter().rfind(|c| compare::natural(set.case, c.film))?;
+        Some(shown.reported().value())
+    });
+    let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
+    let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
+    let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);
+    let asked = set.case.plans.last().is_some_and(|p| {
+        p.choice.iter().any(|c| matches!(c.value, Choice::SurgicalOpinion | Choice::Discharge))
+    });
+    let ahead = matches!((now, from), (Some(now), Some(from)) if counts <= now && now < from);
+    make.fact("overall.surgeon_rule", "whether the rule for a surgeon's view lies ahead", yes_no(ahead && young && !asked))
+        .from("limits.surgeon_from")
+        .from("patient.stage")
+        .by("the largest curve is below the clinic's angle, the patient is growing, no opinion is asked", Source::definition(""))
+        .done();
 }

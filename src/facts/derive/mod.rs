@@ -5,6 +5,7 @@
 
 mod curves;
 mod films;
+mod letter;
 mod maker;
 pub mod measure;
 mod patient;
@@ -17,7 +18,7 @@ pub mod treatment;
 
 use chrono::NaiveDate;
 
-use crate::case::{Case, Clinic};
+use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::Report;
 use crate::spine::frame::Plane;
 
@@ -41,8 +42,15 @@ pub struct Derived {
 }
 
 /// Derives every fact of a case as known on a day.
-/// `request` names the request a letter supports, if any.
-pub fn derive(case: &Case, clinic: &Clinic, as_of: NaiveDate, request: Option<&str>) -> Derived {
+///
+/// `entry` names the letter the facts are for: its own words and the request
+/// it supports become facts too.
+pub fn derive(
+    case: &Case,
+    clinic: &Clinic,
+    as_of: NaiveDate,
+    entry: Option<&LetterEntry>,
+) -> Derived {
     let known = known_on(case, as_of);
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
@@ -64,7 +72,9 @@ pub fn derive(case: &Case, clinic: &Clinic, as_of: NaiveDate, request: Option<&s
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
         request::coverage(&mut make, &known);
+        let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
+        letter::letter(&mut make, &known, entry);
     }
     Derived { facts, known, report }
 }

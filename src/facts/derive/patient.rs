@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::maker::{Maker, day, text};
 use crate::case::{Case, Cause, Deformity, Sex};
+use crate::course::age::{OnsetClass, OnsetScheme, onset_class};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::Age;
@@ -213,12 +214,12 @@ fn age_class(case: &Case) -> Option<&'static str> {
         .as_ref()
         .map(|f| f.last_day())
         .or_else(|| case.films.first().map(|f| f.taken.value))?;
-    let years = Age::on(case.patient.born.value, found)?.years;
-    Some(match years {
-        0..=3 => "infantile",
-        4..=9 => "juvenile",
-        10..=17 => "adolescent",
-        _ => "adult",
+    let age = Age::on(case.patient.born.value, found)?;
+    Some(match onset_class(age, OnsetScheme::default()) {
+        OnsetClass::Infantile => "infantile",
+        OnsetClass::Juvenile => "juvenile",
+        OnsetClass::Adolescent => "adolescent",
+        OnsetClass::Adult => "adult",
     })
 }
 

@@ -1,18 +1,20 @@
 //! From one film to another: how much a curve changed and whether that is real.
 
-use chrono::{Months, NaiveDate};
+use chrono::NaiveDate;
 
 use super::maker::{Maker, whole, yes_no};
 use super::track::{FilmCurve, Track};
 use crate::case::{Case, Cause, Clinic};
+use crate::course::brace::Reduction;
 use crate::course::change::{
     self, Circumstances, ClinicLimits, Ends, Group, Limit, Readers, Verdict,
 };
 use crate::course::outcome::{self, Bands, Outcome};
+use crate::course::trend::{self, Dated};
 use crate::evidence::{Source, works};
 use crate::facts::compare;
 use crate::facts::{Missing, Value};
-use crate::quantity::date::{days_between, years_between};
+use crate::quantity::date::days_between;
 use crate::quantity::{Age, Reported, Unit};
 use crate::spine::frame::Plane;
 
@@ -209,20 +211,17 @@ fn timing(
         .by("days between / 30.4375, to the nearest month", Source::definition(""))
         .done();
     let fewest = set.clinic.limits.rate_months.as_ref().map_or(6, |m| m.value);
-    if from + Months::new(fewest) > to {
+    let none = Reported::whole(0, amount.unit());
+    let (earlier, later) = (Dated { on: from, value: none }, Dated { on: to, value: amount });
+    let Ok(rate) = trend::rate_per_year(earlier, later, fewest) else {
         make.missing(
             format!("{root}.rate"),
             "change a year",
             Missing::NotApplicable(format!("the films are less than {fewest} months apart")),
         );
         return;
-    }
-    let rate = amount.value() / years_between(from, to);
-    make.fact(
-        format!("{root}.rate"),
-        "change a year",
-        Value::Number(Reported::round(rate, 1, Unit::DegreePerYear)),
-    )
+    };
+    make.fact(format!("{root}.rate"), "change a year", Value::Number(rate))
     .from(format!("{root}.amount"))
     .from(&dates[0])
     .from(&dates[1])
@@ -232,7 +231,6 @@ fn timing(
         ),
         Source::common_practice("the interval is a setting"),
     )
-    .unrounded(rate)
     .done();
 }
 
@@ -351,20 +349,22 @@ fn correction(make: &mut Maker, root: &str, track: &Track, held: &FilmCurve, bas
         .from(format!("{root}.posture"))
         .from(format!("{root}.baseline_posture"))
         .done();
-    let (before, within) = (baseline.reported(), held.reported());
-    if before.sign() <= 0 {
+    let Some(reduction) = Reduction::new(baseline.reported(), held.reported()) else {
         make.missing(
             format!("{root}.correction"),
             "in-brace correction",
             Missing::NotApplicable("the curve out of support measures 0".into()),
         );
         return;
-    }
-    let share = (before.value() - within.value()) / before.value() * 100.0;
-    make.fact(format!("{root}.correction"), "in-brace correction", Value::Number(Reported::round(share, 0, Unit::Percent)))
-        .from(format!("{root}.baseline_cobb"))
+    };
+    make.fact(
+        format!("{root}.correction"),
+        "in-brace correction",
+        Value::Number(reduction.percent()),
+    )
+    .from(format!("{root}.baseline_cobb"))
         .from(format!("{root}.cobb"))
         .by("(before - in support) / before x 100, both as reported; above 100 if turned to the other side", Source::read(&works::IN_BRACE_CORRECTION, ""))
-        .unrounded(share)
+        .unrounded(reduction.exact())
         .done();
 }
