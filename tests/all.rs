@@ -3,9 +3,13 @@
 mod demo_cases;
 mod demo_landmarks;
 mod figure;
+mod found_curves;
+mod identity;
 mod letter;
 mod pdf;
+mod published;
 mod reader;
 mod rules;
+mod spine;
 mod support;
 mod synthetic;

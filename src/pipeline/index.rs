@@ -46,5 +46,9 @@ pub fn save(folder: &Path, index: &Index) -> std::io::Result<()> {
     let mut text = serde_json::to_string_pretty(index).map_err(std::io::Error::other)?;
     text.push('\n');
     let path = folder.join(FILE);
-    if io::holds(&path, text.as_bytes()) { Ok(()) } else { io::write_atomic(&path, text.as_bytes()) }
+    if io::holds(&path, text.as_bytes()) {
+        Ok(())
+    } else {
+        io::write_atomic(&path, text.as_bytes())
+    }
 }

@@ -56,9 +56,11 @@ pub fn run<T: Sync, R: Send>(
 /// Runs `take` on so many threads, each in a pool of its own.
 fn spawn(count: usize, take: &(dyn Fn() + Sync)) -> Result<(), String> {
     let pool = || {
-        rayon::ThreadPoolBuilder::new().num_threads(1).stack_size(STACK).build().map_err(|e| {
-            format!("a worker could not be started: {e}")
-        })
+        rayon::ThreadPoolBuilder::new()
+            .num_threads(1)
+            .stack_size(STACK)
+            .build()
+            .map_err(|e| format!("a worker could not be started: {e}"))
     };
     let pools = (0..count).map(|_| pool()).collect::<Result<Vec<_>, _>>()?;
     std::thread::scope(|scope| {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::case::{CurveReading, Film, Reading, Support, View};
-use crate::diag::{Code, Diagnostic, Place, Severity};
+use crate::diag::{Code, Diagnostic, Severity};
 use crate::spine::Level;
 
 use super::film::frontal;
@@ -51,29 +51,11 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, curve: &CurveReading) {
     }
 }
 
-/// Reports a level the patient does not have; whether they have it.
-pub(super) fn level(look: &mut Check, level: Level, place: &Place) -> bool {
-    let column = look.case.patient.column;
-    let has = column.has(level);
-    if !has {
-        let message = format!(
-            "{level} in a patient with {} thoracic and {} lumbar vertebrae",
-            column.thoracic(),
-            column.lumbar()
-        );
-        look.fault(Code::LevelNotInColumn, place, message);
-    }
-    has
-}
-
-/// Whether both ends exist and lie in order.
+/// Whether the ends lie in order. That the patient has these levels was
+/// checked by the reader.
 fn ends(look: &mut Check, curve: &CurveReading) -> bool {
     let (upper, lower) = (&curve.upper, &curve.lower);
-    let exist = [upper, lower].map(|end| level(look, end.value, &end.place));
     let column = look.case.patient.column;
-    if exist != [true, true] {
-        return false;
-    }
     let ordered = column.index(**upper) < column.index(**lower);
     if !ordered {
         let message = if **upper == **lower {
@@ -90,11 +72,7 @@ fn ends(look: &mut Check, curve: &CurveReading) -> bool {
 fn apex(look: &mut Check, curve: &CurveReading) {
     let Some(apex) = &curve.apex else { return };
     let column = look.case.patient.column;
-    let Some(at) = column.apex_index(**apex) else {
-        let message = format!("apex {} in a patient who has no such level", **apex);
-        look.fault(Code::LevelNotInColumn, &apex.place, message);
-        return;
-    };
+    let Some(at) = column.apex_index(**apex) else { return };
     let index = |level: Level| column.index(level).map_or(f64::NAN, |i| i as f64);
     if !(index(*curve.upper) < at && at < index(*curve.lower)) {
         let message =

@@ -15,8 +15,8 @@ use super::curve::called;
 use super::{Check, plain};
 
 /// Readings of one film by one person repeat within this many degrees, unless
-/// the clinic has studied its own (about twice the intra-observer deviation
-/// of 2.8 degrees in Morrissy et al. 1990, free choice of ends: 4.9).
+/// the clinic has studied its own: the 95 % limit of one observer with freely
+/// chosen ends is 4.9 ([`MORRISSY_1990`](crate::evidence::works::MORRISSY_1990)).
 const REPEATABILITY: f64 = 5.0;
 /// A recorded apex this many levels from the found one is doubted.
 const APEX_LEVELS: f64 = 2.0;
