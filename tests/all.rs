@@ -1,5 +1,6 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
 mod figure;

@@ -6,8 +6,8 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
-pub mod check;
 mod build;
+pub mod check;
 pub mod clinic;
 pub mod field;
 pub mod landmark_file;

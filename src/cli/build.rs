@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::letter;
+use endplate::pipeline::{Press, letter};
 use endplate::pipeline::{Build, Outcome, State, build, workers};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
@@ -53,14 +53,15 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         out: args.out.clone().unwrap_or_else(|| folder.root().join("out")),
         folder,
         paths: args.paths.clone(),
-        kind: args.letter,
+        kind: args.letter, Press,
         jobs: args.jobs.unwrap_or_else(workers::suggested),
         paper: args.paper.map(|paper| match paper {
             Paper::A4 => PaperSize::A4,
             Paper::UsLetter => PaperSize::UsLetter,
         }),
     };
-    let make = letter::maker(&request.folder);
+    let press = Press::open(&request.folder);
+    let make = letter::maker(&press);
     let progress = Bar::new();
     let outcome = build(&request, &make, &progress);
     progress.bar.finish_and_clear();

@@ -6,7 +6,7 @@ use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Bend, Choice, Treatment, View};
+use crate::case::{Bend, Case, Choice, Deformity, Treatment, View};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
@@ -469,12 +469,17 @@ fn course(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     }
 }
 
+/// The plane the diagnosis is followed in.
+pub fn largest_plane(case: &Case) -> Plane {
+    match case.diagnosis.deformity.value {
+        Deformity::Hyperkyphosis => Plane::Sagittal,
+        Deformity::Scoliosis | Deformity::Asymmetry => Plane::Coronal,
+    }
+}
+
 /// The largest curve now, in the plane the diagnosis is followed in.
 pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Track<'b>> {
-    let plane = match set.case.diagnosis.deformity.value {
-        crate::case::Deformity::Hyperkyphosis => Plane::Sagittal,
-        _ => Plane::Coronal,
-    };
+    let plane = largest_plane(set.case);
     let now = |t: &Track| {
         t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
     };
