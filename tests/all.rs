@@ -1,6 +1,7 @@
 //! All integration tests in one binary, so that the engine links once.
 
 mod demo_build;
+mod demo_cases;
 mod demo_landmarks;
 mod figure;
 mod found_curves;

@@ -14,9 +14,9 @@ pub mod landmark_file;
 pub mod model;
 pub mod node;
 pub mod read;
-mod scalar;
+pub(crate) mod scalar;
 mod shape;
-mod suggest;
+pub(crate) mod suggest;
 mod syntax;
 pub mod text;
 
