@@ -1,6 +1,7 @@
 //! All integration tests in one binary, so that the engine links once.
 
 mod demo_build;
+mod demo_cases;
 mod demo_landmarks;
 mod figure;
 mod found_curves;
@@ -8,8 +9,11 @@ mod identity;
 mod letter;
 mod pdf;
 mod published;
+mod reader;
 mod rules;
 mod spine;
 mod support;
-mod synthetic;
+mod demo_cases;
+mod demo_landmarks;
 mod reader;
+mod synthetic;

@@ -6,17 +6,17 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
-pub mod check;
 mod build;
+pub mod check;
 pub mod clinic;
 pub mod field;
 pub mod landmark_file;
 pub mod model;
 pub mod node;
 pub mod read;
-mod scalar;
+pub(crate) mod scalar;
 mod shape;
-mod suggest;
+pub(crate) mod suggest;
 mod syntax;
 pub mod text;
 

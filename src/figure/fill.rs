@@ -18,7 +18,9 @@ use crate::quantity::{Reported, Unit};
 use crate::spine::frame::{Plane, Vertebra};
 use crate::spine::{Apex, Level, Side};
 
-use super::course::{self, Course, CoursePoint, CourseWords, Episode, EpisodeKind, MaturityMark, PointKind, Series};
+use super::course::{
+    self, Course, CoursePoint, CourseWords, Episode, EpisodeKind, MaturityMark, PointKind, Series,
+};
 use super::spine::{self, Convexity, PanelCurve, PanelView, SpinePanel, SpinePanels, SpineWords};
 
 /// What figures are drawn from.
@@ -43,7 +45,8 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) {
             blocks.push(block);
             continue;
         };
-        let figures: Vec<Figure> = wanted.iter().filter_map(|w| figure(w, &tracks, shown)).collect();
+        let figures: Vec<Figure> =
+            wanted.iter().filter_map(|w| figure(w, &tracks, shown)).collect();
         if !figures.is_empty() {
             blocks.push(Block::Figures { figures });
         }
@@ -88,7 +91,8 @@ fn angle(value: Reported) -> String {
 // --- the course over time
 
 fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
-    let mut series: Vec<(Reported, Series)> = tracks.iter().filter_map(|t| one_course(t, shown)).collect();
+    let mut series: Vec<(Reported, Series)> =
+        tracks.iter().filter_map(|t| one_course(t, shown)).collect();
     series.sort_by(|a, b| b.0.compare(a.0));
     let points: usize = series.iter().map(|(_, s)| s.points.len()).max()?;
     if points < 2 {
@@ -108,9 +112,17 @@ fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
 }
 
 fn course_caption(model: &Course, several: bool) -> String {
-    let what = if several { "Cobb angles".to_string() } else { format!("{}, Cobb angle", model.series[0].name) };
-    let any = |kind: fn(&PointKind) -> bool| model.series.iter().any(|s| s.points.iter().any(|p| kind(&p.kind)));
-    let mut caption = format!("{what} out of support. Band: half our limit for a real change to each side, so two films differ really when their bands do not touch.");
+    let what = if several {
+        "Cobb angles".to_string()
+    } else {
+        format!("{}, Cobb angle", model.series[0].name)
+    };
+    let any = |kind: fn(&PointKind) -> bool| {
+        model.series.iter().any(|s| s.points.iter().any(|p| kind(&p.kind)))
+    };
+    let mut caption = format!(
+        "{what} out of support. Band: half our limit for a real change to each side, so two films differ really when their bands do not touch."
+    );
     if any(|k| matches!(k, PointKind::InBrace | PointKind::InCast)) {
         caption.push_str(" Open marks: in the brace or cast, not a result.");
     }
@@ -124,7 +136,8 @@ fn course_caption(model: &Course, several: bool) -> String {
 fn one_course(track: &Track, shown: &Shown) -> Option<(Reported, Series)> {
     let case = shown.known;
     let now = track.films.iter().rfind(|c| compare::natural(case, c.film))?;
-    let points: Vec<CoursePoint> = track.films.iter().filter_map(|c| course_point(c, now, case)).collect();
+    let points: Vec<CoursePoint> =
+        track.films.iter().filter_map(|c| course_point(c, now, case)).collect();
     Some((now.reported(), Series { name: name(track, shown), points }))
 }
 
@@ -134,7 +147,9 @@ fn course_point(c: &FilmCurve, now: &FilmCurve, case: &Case) -> Option<CoursePoi
         Held::Cast => PointKind::InCast,
         Held::Unknown => PointKind::NotComparable("support not recorded".into()),
         Held::Free if !compare::natural(case, c.film) => return None,
-        Held::Free if compare::progression(case, c.film, now.film).is_ok() => PointKind::OutOfSupport,
+        Held::Free if compare::progression(case, c.film, now.film).is_ok() => {
+            PointKind::OutOfSupport
+        }
         Held::Free => PointKind::NotComparable(lying(c.film)),
     };
     let value = c.reported();
@@ -162,7 +177,8 @@ fn episodes(shown: &Shown) -> Vec<Episode> {
     for t in shown.known.treatments.iter().filter(|t| treatment::supports(t)) {
         let Some(from) = t.start() else { continue };
         let cast = t.kind.value == TreatmentKind::Cast;
-        let hours = shown.facts.get(&format!("treatments.{}.hours", t.id.value)).and_then(|f| f.number());
+        let hours =
+            shown.facts.get(&format!("treatments.{}.hours", t.id.value)).and_then(|f| f.number());
         let label = match (cast, hours) {
             (true, _) => "cast".to_string(),
             (false, Some(h)) => format!("brace, {} h/day", h.digits()),
@@ -195,7 +211,11 @@ fn maturity(tracks: &[&Track], shown: &Shown) -> Vec<MaturityMark> {
         .filter(|f| compare::natural(case, f))
         .map(|f| MaturityMark {
             date: f.taken.value,
-            text: f.maturity.as_ref().and_then(|m| m.risser.as_ref()).map(|r| format!("Risser {}", r.grade.value)),
+            text: f
+                .maturity
+                .as_ref()
+                .and_then(|m| m.risser.as_ref())
+                .map(|r| format!("Risser {}", r.grade.value)),
         })
         .collect()
 }
@@ -204,19 +224,39 @@ fn maturity(tracks: &[&Track], shown: &Shown) -> Vec<MaturityMark> {
 
 fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
     let case = shown.known;
-    let marked = |f: &&Film| f.readings.iter().any(|r| measure::spine(f, r).is_some_and(|s| s.plane() == plane));
-    let measured = |f: &Film| tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == f.id.value));
-    let free: Vec<&Film> = case.films.iter().filter(|f| compare::natural(case, f) && measured(f)).filter(marked).collect();
-    let held: Vec<&Film> = case.films.iter().filter(|f| matches!(compare::held(case, f), Held::Brace | Held::Cast) && measured(f)).filter(marked).collect();
+    let marked = |f: &&Film| {
+        f.readings.iter().any(|r| measure::spine(f, r).is_some_and(|s| s.plane() == plane))
+    };
+    let measured =
+        |f: &Film| tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == f.id.value));
+    let free: Vec<&Film> = case
+        .films
+        .iter()
+        .filter(|f| compare::natural(case, f) && measured(f))
+        .filter(marked)
+        .collect();
+    let held: Vec<&Film> = case
+        .films
+        .iter()
+        .filter(|f| matches!(compare::held(case, f), Held::Brace | Held::Cast) && measured(f))
+        .filter(marked)
+        .collect();
     let now = free.last().copied()?;
-    let before = free.iter().rev().skip(1).find(|f| compare::progression(case, f, now).is_ok()).copied();
+    let before =
+        free.iter().rev().skip(1).find(|f| compare::progression(case, f, now).is_ok()).copied();
     let current = treatment::current(case, shown.facts.as_of).map(|t| &t.id.value);
     let held = held.into_iter().rfind(|f| match (&f.support, current) {
         (Some(s), Some(id)) => s.value == crate::case::Support::Treatment(id.clone()),
         _ => false,
     });
-    let films: Vec<(&Film, bool)> = before.map(|f| (f, false)).into_iter().chain([(now, false)]).chain(held.map(|f| (f, true))).collect();
-    let panels: Vec<SpinePanel> = films.iter().filter_map(|(f, held)| panel(f, *held, tracks, plane, shown)).collect();
+    let films: Vec<(&Film, bool)> = before
+        .map(|f| (f, false))
+        .into_iter()
+        .chain([(now, false)])
+        .chain(held.map(|f| (f, true)))
+        .collect();
+    let panels: Vec<SpinePanel> =
+        films.iter().filter_map(|(f, held)| panel(f, *held, tracks, plane, shown)).collect();
     let view = if plane == Plane::Coronal { PanelView::Frontal } else { PanelView::Lateral };
     let model = SpinePanels { view, panels, words: SpineWords::default() };
     let drawing: Drawing = spine::draw(&model, spine::USUAL_SIZE)?;
@@ -225,13 +265,23 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
 
 fn spine_caption(view: PanelView, held: bool) -> String {
     let seen = match view {
-        PanelView::Frontal => "Drawn from the landmarks, seen from behind. Lines: the endplates measured; dotted: the central sacral line where it is marked.",
-        PanelView::Lateral => "Drawn from the landmarks, seen from the side. Lines: the endplates measured.",
+        PanelView::Frontal => {
+            "Drawn from the landmarks, seen from behind. Lines: the endplates measured; dotted: the central sacral line where it is marked."
+        }
+        PanelView::Lateral => {
+            "Drawn from the landmarks, seen from the side. Lines: the endplates measured."
+        }
     };
     if held { format!("{seen} In the brace or cast: smaller, apart.") } else { seen.to_string() }
 }
 
-fn panel(film: &Film, held: bool, tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<SpinePanel> {
+fn panel(
+    film: &Film,
+    held: bool,
+    tracks: &[&Track],
+    plane: Plane,
+    shown: &Shown,
+) -> Option<SpinePanel> {
     let spine = film.readings.iter().find_map(|r| measure::spine(film, r))?;
     let vertebrae = spine.vertebrae().map(|v| (v.level, corners(v, plane))).collect();
     let curves = tracks.iter().filter_map(|t| panel_curve(t, film, shown)).collect();
@@ -243,7 +293,13 @@ fn panel(film: &Film, held: bool, tracks: &[&Track], plane: Plane, shown: &Shown
         _ => "",
     };
     let captions = vec![format!("{support}{posture}"), full_date(film.taken.value, shown.style)];
-    Some(SpinePanel { vertebrae, in_millimetres: film.scale.is_some(), curves, captions, in_support: held })
+    Some(SpinePanel {
+        vertebrae,
+        in_millimetres: film.scale.is_some(),
+        curves,
+        captions,
+        in_support: held,
+    })
 }
 
 fn corners(v: &Vertebra, plane: Plane) -> spine::Corners {
@@ -251,9 +307,13 @@ fn corners(v: &Vertebra, plane: Plane) -> spine::Corners {
     let point = |p: crate::spine::frame::Point| (p.across, p.up);
     match plane {
         // An endplate runs from the patient's right to the left.
-        Plane::Coronal => [point(upper.end), point(upper.start), point(lower.start), point(lower.end)],
+        Plane::Coronal => {
+            [point(upper.end), point(upper.start), point(lower.start), point(lower.end)]
+        }
         // ... or from the front to the back.
-        Plane::Sagittal => [point(upper.start), point(upper.end), point(lower.end), point(lower.start)],
+        Plane::Sagittal => {
+            [point(upper.start), point(upper.end), point(lower.end), point(lower.start)]
+        }
     }
 }
 
@@ -266,7 +326,13 @@ fn panel_curve(track: &Track, film: &Film, shown: &Shown) -> Option<PanelCurve> 
             Some(crate::case::Bend::Lordosis) => Convexity::Front,
             _ => Convexity::Back,
         },
-        (Plane::Coronal, Some(side)) => if c.reversed { side.opposite().into() } else { side.into() },
+        (Plane::Coronal, Some(side)) => {
+            if c.reversed {
+                side.opposite().into()
+            } else {
+                side.into()
+            }
+        }
         (Plane::Coronal, None) => return None,
     };
     Some(PanelCurve { upper, apex, lower, angle: angle(c.reported().abs()), convex })

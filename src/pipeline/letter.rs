@@ -28,7 +28,7 @@ pub struct Made {
 }
 
 /// What makes a letter: the same for every worker, without state of its own.
-pub type Make = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync;
+pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + 'a;
 
 /// A letter before it is typeset, with everything that explains it.
 #[derive(Debug)]
@@ -61,13 +61,19 @@ impl Press {
     }
 
     /// Writes a letter as blocks.
-    pub fn write(&self, case: &Case, entry: &LetterEntry, clinic: &Clinic) -> Result<Written, Report> {
+    pub fn write(
+        &self,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+    ) -> Result<Written, Report> {
         let people = people(case, clinic, entry)?;
         let derived = derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let tag = people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
+        let tag =
+            people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
         let Some(language) = Language::of(tag, clinic.region.as_deref()) else {
             return Err(unwritten(entry, format!("there are no letters in the language `{tag}`")));
         };
@@ -75,7 +81,10 @@ impl Press {
         let name = template(entry, people.to.role.value, tag);
         if !self.templates.sources().contains_key(&name) {
             let kind = entry.kind.word();
-            return Err(unwritten(entry, format!("there is no template for a letter of kind `{kind}`")));
+            return Err(unwritten(
+                entry,
+                format!("there is no template for a letter of kind `{kind}`"),
+            ));
         }
         let extras = extras(&derived.known, clinic, entry, &people, &style);
         let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
@@ -89,7 +98,11 @@ impl Press {
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
         let mut report = Report::default();
         for missing in self.typesetter.check_glyphs(&written.letter) {
-            report.push(Diagnostic::new(Code::MissingGlyph, Some(entry.place.clone()), missing.to_string()));
+            report.push(Diagnostic::new(
+                Code::MissingGlyph,
+                Some(entry.place.clone()),
+                missing.to_string(),
+            ));
         }
         if report.has_errors() {
             return Err(report);
@@ -119,7 +132,8 @@ fn unwritten(entry: &LetterEntry, message: String) -> Report {
 }
 
 /// The step that makes letters for a build.
-pub fn maker(press: &Press) -> impl Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + '_ {
+pub fn maker(
+    press: &Press,
+) -> impl Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + '_ {
     move |case, entry, clinic| press.typeset(press.write(case, entry, clinic)?, entry)
 }
-

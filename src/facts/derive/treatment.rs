@@ -470,9 +470,13 @@ pub fn corrections(make: &mut Maker, case: &Case, tracks: &[Track], as_of: Naive
         [("treatment.current", current(case, as_of)), ("treatment.previous", previous(case, as_of))]
     {
         let films = treatment.map(|t| checks_of_largest(make, t, tracks)).unwrap_or_default();
-        make.fact(format!("{root}.in_brace.several"), "whether it was filmed in support more than once", yes_no(films.len() > 1))
-            .by("count of films in support", Source::definition(""))
-            .done();
+        make.fact(
+            format!("{root}.in_brace.several"),
+            "whether it was filmed in support more than once",
+            yes_no(films.len() > 1),
+        )
+        .by("count of films in support", Source::definition(""))
+        .done();
         for (name, path) in [("first", films.first()), ("latest", films.last())] {
             for (item, label) in CHECK_ITEMS {
                 let id = format!("{root}.in_brace.{name}.{item}");
