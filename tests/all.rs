@@ -1,4 +1,17 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod demo_build;
+mod demo_cases;
+mod demo_landmarks;
+mod figure;
+mod found_curves;
+mod identity;
+mod letter;
+mod pdf;
+mod published;
 mod reader;
 mod reader_properties;
+mod rules;
+mod spine;
+mod support;
+mod synthetic;

@@ -101,6 +101,36 @@ fn scalars_of_every_style_are_read_as_the_independent_reader_reads_them() {
     }
 }
 
+/// The demo clinic's own files: cases, then the clinic's.
+fn demo() -> (Vec<String>, String) {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("cases");
+    let mut paths: Vec<_> =
+        std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    let cases = paths.iter().filter(|p| p.extension().is_some_and(|e| e == "yaml"));
+    let cases = cases.filter(|p| !p.ends_with("clinic.yaml"));
+    let text = |p: &std::path::PathBuf| std::fs::read_to_string(p).unwrap();
+    (cases.map(text).collect(), text(&folder.join("clinic.yaml")))
+}
+
+#[test]
+fn the_demo_files_say_to_both_readers_the_same_and_keep_to_the_schemas() {
+    let (cases, clinic) = demo();
+    assert!(!cases.is_empty());
+    let case_schema = jsonschema::draft202012::new(&case_schema()).unwrap();
+    let clinic_schema = jsonschema::draft202012::new(&clinic_schema()).unwrap();
+    let each = cases.iter().map(|text| (text, &case_schema));
+    for (text, schema) in each.chain([(&clinic, &clinic_schema)]) {
+        let other: Value = serde_yaml::from_str(text).unwrap();
+        assert!(same(&tree(text), &other), "{:#?}\n{other:#?}", tree(text));
+        let errors: Vec<_> = schema
+            .iter_errors(&json(text))
+            .map(|e| format!("{e} at {}", e.instance_path()))
+            .collect();
+        assert_eq!(errors, Vec::<String>::new());
+    }
+}
+
 /// A text that a record may hold.
 fn text() -> impl Strategy<Value = String> {
     let piece = prop_oneof![

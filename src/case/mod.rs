@@ -7,6 +7,7 @@
 //! it does not know facts or letters, and opens no file itself.
 
 mod build;
+pub mod check;
 pub mod clinic;
 pub mod field;
 pub mod landmark_file;
