@@ -10,6 +10,7 @@ mod letter;
 mod pdf;
 mod published;
 mod reader;
+mod reader_properties;
 mod rules;
 mod spine;
 mod support;
