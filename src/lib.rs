@@ -8,4 +8,6 @@ pub mod figure;
 pub mod letter;
 pub mod pipeline;
 pub mod quantity;
+pub mod render;
+pub mod rules;
 pub mod spine;

@@ -76,6 +76,8 @@ works! {
     ACR_2019 = "acr-2019", "American College of Radiology, J Am Coll Radiol 2019;16(5S):S244";
     /// Consensus on imaging frequency and other conduct.
     PACE_2013 = "pace-2013", "Pace et al., Scoliosis 2013;8:11";
+    /// Wear time by temperature log: threshold, interval, adherence.
+    HASLER_2010 = "hasler-2010", "Hasler et al., J Child Orthop 2010;4:211";
     /// Height predicted by the LMS method; the public growth tables.
     CDC_2000 = "cdc-2000", "Centers for Disease Control and Prevention, growth charts 2000, stature for age";
 }

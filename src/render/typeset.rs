@@ -1,0 +1,158 @@
+//! One letter in, the bytes of one PDF out.
+
+use serde::Serialize;
+use typst::WorldExt;
+use typst::diag::{Severity, SourceDiagnostic, Warned};
+use typst::foundations::{Datetime, Smart};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+
+use super::columns::{Plan, Planner};
+use super::fonts::Fonts;
+use super::glyphs::{Coverage, MissingGlyph};
+use super::world::{LetterWorld, Shared};
+use super::{LAYOUT, structure};
+use crate::diag::{Code, Diagnostic};
+use crate::letter::block::{Block, Frame, Letter};
+
+/// Fonts, library and layout, loaded once and shared by all letters.
+///
+/// Use one for a whole run, from any number of plain threads. Never call
+/// [`Typesetter::pdf`] from a job of a shared rayon pool: the engine waits
+/// inside for jobs of its own and would start another letter on the same stack.
+pub struct Typesetter {
+    shared: Shared,
+    coverage: Coverage,
+    planner: Planner,
+    standards: PdfStandards,
+}
+
+/// What the layout reads: the letter, and what was computed from it.
+#[derive(Serialize)]
+struct Data<'a> {
+    frame: &'a Frame,
+    blocks: &'a [Block],
+    /// One plan a table, in order.
+    tables: Vec<Plan>,
+}
+
+impl Typesetter {
+    /// A typesetter with the program's faces, and the faces in `extra_fonts`
+    /// (contents of font files) for characters that those lack.
+    pub fn new(extra_fonts: Vec<Vec<u8>>) -> Typesetter {
+        let fonts = Fonts::load(extra_fonts);
+        let coverage = Coverage::of(&fonts.list);
+        let planner = Planner::new(&fonts.list);
+        let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
+            .expect("the two standards agree on a version");
+        Typesetter { shared: Shared::new(fonts), coverage, planner, standards }
+    }
+
+    /// Positions of those `extra_fonts` that are not readable fonts.
+    pub fn unreadable_fonts(&self) -> &[usize] {
+        &self.shared.fonts.unreadable
+    }
+
+    /// The characters of a letter that no face covers, each with its place.
+    pub fn check_glyphs(&self, letter: &Letter) -> Vec<MissingGlyph> {
+        self.coverage.missing(letter)
+    }
+
+    /// The letter as a PDF that claims PDF/A-2a and PDF/UA-1. A pure function:
+    /// the same letter gives the same bytes, on any thread, cold or warm.
+    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
+        self.ready(letter)?;
+        let world = self.shared.world(self.data(letter), day(&letter.frame));
+        let result = self.typeset(&world, &letter.frame);
+        // The engine keeps every intermediate result of every letter otherwise.
+        evict();
+        result
+    }
+
+    fn ready(&self, letter: &Letter) -> Result<(), Vec<Diagnostic>> {
+        let id = &letter.frame.letter_id;
+        let glyphs = self
+            .check_glyphs(letter)
+            .into_iter()
+            .map(|m| Diagnostic::new(Code::MissingGlyph, None, format!("letter {id}: {m}")));
+        let faults = structure::faults(letter).into_iter().map(|f| internal(id, &f));
+        let list: Vec<_> = glyphs.chain(faults).collect();
+        if list.is_empty() { Ok(()) } else { Err(list) }
+    }
+
+    fn data(&self, letter: &Letter) -> Vec<u8> {
+        let tables = self.planner.plans(letter);
+        let data = Data { frame: &letter.frame, blocks: &letter.blocks, tables };
+        serde_json::to_vec(&data).expect("a letter has only texts, numbers and lists")
+    }
+
+    fn typeset(&self, world: &LetterWorld, frame: &Frame) -> Result<Vec<u8>, Vec<Diagnostic>> {
+        let id = &frame.letter_id;
+        let Warned { output, warnings } = typst::compile::<PagedDocument>(world);
+        let document = output.map_err(|errors| engine_faults(world, id, &errors))?;
+        if !warnings.is_empty() {
+            return Err(engine_faults(world, id, &warnings));
+        }
+        typst_pdf::pdf(&document, &self.options(frame))
+            .map_err(|errors| engine_faults(world, id, &errors))
+    }
+
+    fn options(&self, frame: &Frame) -> PdfOptions {
+        PdfOptions {
+            ident: Smart::Custom(format!("endplate letter {}", frame.letter_id)),
+            creator: Smart::Custom(Some("endplate".to_string())),
+            timestamp: day(frame).map(Timestamp::new_utc),
+            standards: self.standards.clone(),
+            tagged: true,
+            ..PdfOptions::default()
+        }
+    }
+}
+
+/// The letter's date, at midnight UTC.
+fn day(frame: &Frame) -> Option<Datetime> {
+    let (year, month, day) = frame.date_ymd;
+    Datetime::from_ymd_hms(year, month, day, 0, 0, 0)
+}
+
+/// The engine's complaints, with the line of the layout they point to.
+fn engine_faults<'a>(
+    world: &LetterWorld,
+    id: &str,
+    list: impl IntoIterator<Item = &'a SourceDiagnostic>,
+) -> Vec<Diagnostic> {
+    let fault = |d: &SourceDiagnostic| {
+        let kind = if d.severity == Severity::Warning { "warning" } else { "error" };
+        let line = world.range(d.span).map(|range| layout_line(range.start));
+        let line = line.map(|n| format!(" (layout, line {n})")).unwrap_or_default();
+        internal(id, &format!("{kind} of the engine: {}{line}", d.message))
+    };
+    list.into_iter().map(fault).collect()
+}
+
+fn layout_line(byte: usize) -> usize {
+    LAYOUT.bytes().take(byte).filter(|b| *b == b'\n').count() + 1
+}
+
+fn internal(id: &str, what: &str) -> Diagnostic {
+    Diagnostic::new(Code::TypesettingFailed, None, format!("letter {id}: {what}"))
+}
+
+/// Forgets the engine's memory of letters set before. [`Typesetter::pdf`] does
+/// so itself after each letter, failed ones included.
+pub fn evict() {
+    comemo::evict(0);
+}
+
+/// The canonical bytes of a letter: equal bytes, equal pages, as long as
+/// [`engine_bytes`] are equal too.
+pub fn digest_bytes(letter: &Letter) -> Vec<u8> {
+    serde_json::to_vec(letter).expect("a letter has only texts, numbers and lists")
+}
+
+/// What else decides the pages: layout and engine version. The clinic's own
+/// font files are to be added by whoever loads them.
+pub fn engine_bytes() -> Vec<u8> {
+    let version = typst::utils::version();
+    format!("typst {}\n{LAYOUT}", version.raw()).into_bytes()
+}

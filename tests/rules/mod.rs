@@ -1,0 +1,5 @@
+//! Rules: conditions, payer criteria and codes.
+
+mod codes;
+mod conditions;
+mod support;

@@ -1,0 +1,4 @@
+//! What several tests share.
+
+pub mod sample_letter;
+pub mod svg;
