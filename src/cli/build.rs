@@ -62,7 +62,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     };
     let make = letter::maker(&request.folder);
     let progress = Bar::new();
-    let outcome = build(&request, &make, &progress);
+    let outcome = build(&request, &*make, &progress);
     progress.bar.finish_and_clear();
     let outcome = outcome.map_err(|d| {
         Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
@@ -89,9 +89,7 @@ fn show(outcome: &Outcome, format: Format, terminal: &mut Terminal) -> Result<()
 }
 
 fn as_json(outcome: &Outcome) -> serde_json::Value {
-    let letter = |l: &endplate::pipeline::Built| {
-        json!({ "letter": l.name, "file": l.file, "state": l.state.word() })
-    };
+    let letter = |l: &endplate::pipeline::Built| json!({ "letter": l.name, "file": l.file, "state": l.state.word() });
     json!({
         "letters": outcome.letters.iter().map(letter).collect::<Vec<_>>(),
         "diagnostics": render::json(&outcome.report),
