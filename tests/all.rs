@@ -2,12 +2,17 @@
 
 mod architecture;
 mod cli;
+mod demo_build;
 mod demo_landmarks;
 mod figure;
+mod found_curves;
+mod identity;
 mod invalid;
 mod letter;
 mod pdf;
+mod published;
 mod reader;
 mod rules;
+mod spine;
 mod support;
 mod synthetic;

@@ -2,7 +2,8 @@
 //!
 //! `tests/invalid/NAME.yaml` is read and checked as the case of a small
 //! clinic (`tests/invalid/clinic.yaml`); every fault must stand in
-//! `NAME.expected` as `line:column severity code message`, and nothing else.
+//! `NAME.expected` as `line:column severity code message` with its remedy
+//! below, and nothing else.
 //! Landmark files lie below `tests/invalid/films/`; their faults begin with
 //! the file's name. After a deliberate change, run with `ENDPLATE_BLESS=1` to
 //! rewrite the expected files, then read every line of the difference as the
@@ -39,13 +40,15 @@ fn read(path: &Path) -> Loaded {
     load(&clinic, &[path.to_path_buf()], 1)
 }
 
-/// One line a fault; those of another file than the case begin with its name.
+/// One line a fault and one for its remedy; faults of another file than the
+/// case begin with its name.
 fn lines(case: &str, report: &Report) -> String {
     let line = |d: &&endplate::diag::Diagnostic| {
         let concise = render::concise(d);
+        let help = d.remedy.as_deref().unwrap_or("");
         match d.place.as_ref().filter(|p| *p.file != *case) {
-            Some(place) => format!("{} {concise}\n", place.file),
-            None => format!("{concise}\n"),
+            Some(place) => format!("{} {concise}\n    help: {help}\n", place.file),
+            None => format!("{concise}\n    help: {help}\n"),
         }
     };
     report.sorted().iter().map(line).collect()
@@ -81,8 +84,35 @@ fn the_base_case_has_no_fault() {
 #[test]
 fn every_code_of_a_case_is_shown_by_a_broken_case() {
     // Codes that no single case file can show.
-    const ELSEWHERE: &[Code] =
-        &[Code::CaseFileName, Code::NothingToDo, Code::FileUnreadable, Code::InternalFault];
+    const ELSEWHERE: &[Code] = &[
+        // The reader refuses the file by its size before reading it.
+        Code::FileTooLarge,
+        // Of the run, not of a case.
+        Code::CaseFileName,
+        Code::NothingToDo,
+        Code::FileUnreadable,
+        Code::InternalFault,
+        // Of rules and templates.
+        Code::UnknownFact,
+        Code::BoundUnit,
+        Code::RuleForm,
+        Code::RuleDates,
+        Code::NoPolicyInForce,
+        Code::FactOfOtherKind,
+        Code::MissingGlyph,
+        Code::TypesettingFailed,
+        Code::TemplateFault,
+        Code::NumberInTemplate,
+        Code::PrintsMissing,
+        Code::MarkdownNotAllowed,
+        Code::EmptyHeading,
+        Code::ReservedCharacter,
+        Code::LetterKindUnwritten,
+        // What the checks find first.
+        Code::LetterContactUnknown,
+        Code::LetterSignerUnknown,
+        Code::LetterInternal,
+    ];
     let seen: BTreeSet<Code> = cases()
         .iter()
         .flat_map(|path| read(path).all_faults().iter().map(|d| d.code).collect::<Vec<_>>())
@@ -102,5 +132,21 @@ fn the_full_text_of_a_fault_reads_well() {
     let report = loaded.all_faults();
     let texts: Vec<_> =
         report.sorted().iter().map(|d| render::one(d, &loaded.sources, look)).collect();
-    insta::assert_snapshot!(texts.concat(), @"");
+    insta::assert_snapshot!(texts.concat(), @r"
+    cases/film-before-fitting.yaml:36:12: error[film-before-fitting]: film `f2` of 2025-01-10 is in `b1`, which was first fitted on 2025-02-10
+        ,-[36:12]
+     35 |   - id: f2
+     36 |     taken: 2025-01-10
+        :            ^^^^^^^^^^
+     37 |     view: frontal
+        `----
+        ,-[58:14]
+     57 |     fittings:
+     58 |       - {on: 2025-02-10, what: delivered, film: f2}
+        :              ^^^^^|^^^^
+        :                   `-- first fitted
+     59 |     hours:
+        `----
+      help: correct the film's date or `support:`, or the first fitting
+    ");
 }

@@ -6,8 +6,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::letter;
 use endplate::pipeline::{Build, Outcome, State, build, workers};
+use endplate::pipeline::{Press, letter};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -60,13 +60,15 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
             Paper::UsLetter => PaperSize::UsLetter,
         }),
     };
-    let make = letter::maker(&request.folder);
+    let press = Press::open(&request.folder);
+    let make = letter::maker(&press);
     let progress = Bar::new();
-    let outcome = build(&request, &*make, &progress);
+    let outcome = build(&request, &make, &progress);
     progress.bar.finish_and_clear();
-    let outcome = outcome.map_err(|d| {
+    let mut outcome = outcome.map_err(|d| {
         Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
     })?;
+    outcome.report.extend(press.report.clone());
     show(&outcome, global.format, terminal)?;
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })

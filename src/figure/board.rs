@@ -133,7 +133,8 @@ impl Board {
     }
 
     fn quiet(&self, rect: Rect) -> bool {
-        !self.light.iter().any(|line| rect.crossed_by(*line))
+        let wide = rect.grown(GAP / 2.0);
+        !self.light.iter().any(|line| wide.crossed_by(*line))
     }
 
     /// Takes the first free box, the first that also keeps clear of light

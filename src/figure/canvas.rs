@@ -38,6 +38,14 @@ impl Type {
         text::points(self.size) * RISE
     }
 
+    /// How deep a text reaches below its baseline, in mm: digits and capitals
+    /// not at all.
+    pub(super) fn drop(self, text: &str) -> f64 {
+        let deep =
+            |c: char| "gjpqyQ,;()[]{}/|@".contains(c) || !(c.is_ascii() || "°–−".contains(c));
+        if text.contains(deep) { text::points(self.size) * DROP } else { 0.0 }
+    }
+
     /// From one baseline to the next, in mm.
     pub(super) fn leading(self) -> f64 {
         text::points(self.size) * 1.22
@@ -76,6 +84,9 @@ impl Canvas {
     }
 
     pub(super) fn text(&mut self, at: Point, text: &str, face: Type, anchor: Anchor) {
+        if text.trim().is_empty() {
+            return;
+        }
         let Type { size, bold, ink } = face;
         let text = text.to_owned();
         self.shapes.push(Shape::Text { at, text, size, bold, ink, anchor });
@@ -122,7 +133,7 @@ pub(super) fn text_box(at: Point, text: &str, face: Type, anchor: Anchor) -> Rec
         Anchor::End => at.0 - width,
     };
     let em = text::points(face.size);
-    Rect { left, top: at.1 - RISE * em, right: left + width, bottom: at.1 + DROP * em }
+    Rect { left, top: at.1 - RISE * em, right: left + width, bottom: at.1 + face.drop(text) }
 }
 
 /// The box that a shape fills on paper, in mm: left, top, right, bottom; the

@@ -4,14 +4,16 @@
 //! column from its landmarks. Each has a model, a drawing of it and an alt
 //! text from it, so that a reader who cannot see the drawing misses nothing.
 //!
-//! What this room must not know: cases, facts, files, the clock. Values come
-//! in already rounded; words come in with the model, in the letter's language.
+//! Models and drawings know no case, no facts, no files and no clock: values
+//! come in already rounded, words with the model, in the letter's language.
+//! Only [`fill`], which builds the models for a letter, reads facts.
 //! Drawings must read on a faxed copy: no meaning hangs on colour or a light
 //! tint alone, and no text is smaller than [`SMALLEST_TEXT`].
 
 mod board;
 mod canvas;
 pub mod course;
+pub mod fill;
 pub mod spine;
 mod text;
 pub mod words;

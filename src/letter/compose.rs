@@ -135,7 +135,7 @@ impl Composing<'_> {
                 let message = format!("`{name}` names both facts and something beside them");
                 return Err(self.at_template(Code::LetterInternal, message));
             }
-            globals.push((name.clone(), extra.object(session)));
+            globals.push((name.clone(), extra.object(name, session)));
         }
         let tree = self.tree.clone();
         let has = minijinja::Value::from_function(move |path: &str| tree.has(path));

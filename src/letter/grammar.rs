@@ -17,10 +17,10 @@ use crate::diag::{Code, Diagnostic, Place};
 
 /// Attributes whose values are plain words or counts and may be compared.
 const COMPARABLE: &[&str] =
-    &["word", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
+    &["word", "text", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
 
 /// Attributes that are for comparing, not for printing.
-const NOT_PRINTED: &[&str] = &["word", "missing", "sign", "known", "path"];
+const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path"];
 
 /// Parses a template and reports everything in it that templates may not do.
 pub(super) fn faults(name: &str, source: &str, syntax: SyntaxConfig) -> Vec<Diagnostic> {
@@ -267,6 +267,10 @@ impl Walk<'_> {
                 self.expression(left);
                 return self.expression(right);
             }
+            BinOpKind::In => {
+                self.operand(left);
+                return self.choices(right);
+            }
             _ => {
                 self.operand(left);
                 return self.operand(right);
@@ -278,14 +282,20 @@ impl Walk<'_> {
     fn compare(&mut self, compare: &Spanned<Compare<'_>>) {
         self.operand(&compare.expr);
         for op in &compare.ops {
-            match (op.op, &op.expr) {
-                (CompareOpKind::In | CompareOpKind::NotIn, Expr::List(l)) => {
-                    l.items.iter().for_each(|e| self.operand(e));
-                }
-                (CompareOpKind::In | CompareOpKind::NotIn, other) => {
-                    self.fault(other.span(), "`in` takes a list of words", "");
-                }
-                (_, other) => self.operand(other),
+            match op.op {
+                CompareOpKind::In | CompareOpKind::NotIn => self.choices(&op.expr),
+                _ => self.operand(&op.expr),
+            }
+        }
+    }
+
+    /// What stands after `in`.
+    fn choices(&mut self, expr: &Expr<'_>) {
+        match expr {
+            Expr::List(l) => l.items.iter().for_each(|e| self.operand(e)),
+            Expr::Tuple(t) => t.items.iter().for_each(|e| self.operand(e)),
+            other => {
+                self.fault(other.span(), "`in` takes a list of words", "x.word in [\"a\", \"b\"]")
             }
         }
     }

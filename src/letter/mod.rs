@@ -2,6 +2,7 @@
 pub mod block;
 pub mod compose;
 pub mod drawing;
+pub mod frame;
 mod grammar;
 pub mod language;
 pub mod lint;

@@ -241,9 +241,10 @@ impl Object for Group {
     }
 
     fn get_value_by_str(self: &Arc<Self>, key: &str) -> Option<Value> {
-        match key {
-            "key" => Some(Value::from(self.tree.steps[self.at].key.as_str())),
-            "path" => Some(Value::from(self.path())),
+        // A fact may be called `key`; then that is what was meant.
+        match (key, self.tree.child(self.at, key)) {
+            ("key", None) => Some(Value::from(self.tree.steps[self.at].key.as_str())),
+            ("path", None) => Some(Value::from(self.path())),
             _ => self.child(key),
         }
     }
@@ -368,13 +369,18 @@ impl Leaf {
             "key" => Some(Value::from(self.id.as_str().rsplit('.').next().unwrap_or_default())),
             "path" => Some(Value::from(self.id.as_str())),
             "word" => Some(self.word()),
+            "text" => Some(match &self.value {
+                FactValue::Text(text) => Value::from(text.as_str()),
+                FactValue::Missing(_) => Value::from(()),
+                _ => fault(format!("`{}` has no attribute `text`: it is no text", self.id)).into(),
+            }),
             "sign" => Some(self.sign()),
             "reason" => Some(match missing {
                 Some(m) => self.beside(FactValue::Text(m.reason())),
                 None => fault(format!("`{}` has a value, so no reason", self.id)).into(),
             }),
-            "label" => Some(typed(&self.session, &self.label)),
-            "citation" => self.citation.map(|c| typed(&self.session, c)),
+            "label" => Some(typed(&self.session, self.id.as_str(), Some(&self.label))),
+            "citation" => self.citation.map(|c| typed(&self.session, self.id.as_str(), Some(c))),
             "uncertainty" => self.uncertainty.clone().map(|u| self.beside(u)),
             _ => None,
         }
@@ -449,22 +455,29 @@ impl Object for Leaf {
 
 /// Text that is no fact: a name, an address, a greeting. Never evaluated.
 pub(super) struct Typed {
-    pub text: String,
+    path: String,
+    pub text: Option<String>,
     session: Arc<Session>,
 }
 
 impl Typed {
+    fn text(&self) -> Result<&str, Error> {
+        let text = self.text.as_deref().filter(|t| !t.trim().is_empty());
+        text.ok_or_else(|| {
+            let message = format!("`{}` has no text", self.path);
+            Fault::new(Code::PrintsMissing, message)
+                .remedy(format!("write it in the case, or ask `{}.known` first", self.path))
+                .into()
+        })
+    }
+
     pub fn mark(&self) -> Result<String, Error> {
-        let text = wording::one_line(&self.text);
-        if text.is_empty() {
-            return Err(fault("prints a text that is empty"));
-        }
-        let what = format!("the text \u{201c}{}\u{201d}", shorten(&text));
-        self.session.token(Token::Value { fact: None, text, keep: false }, &what)
+        let text = wording::one_line(self.text()?);
+        self.session.token(Token::Value { fact: None, text, keep: false }, &self.path)
     }
 
     pub fn remark(&self, by: Option<String>) -> Result<String, Error> {
-        remark_mark(&self.session, &self.text, by, "a remark")
+        remark_mark(&self.session, self.text()?, by, &self.path)
     }
 }
 
@@ -474,8 +487,9 @@ pub(super) fn shorten(text: &str) -> String {
     if text.chars().count() > 40 { format!("{plain}…") } else { plain }
 }
 
-fn typed(session: &Arc<Session>, text: &str) -> Value {
-    Value::from_object(Typed { text: text.to_string(), session: session.clone() })
+fn typed(session: &Arc<Session>, path: &str, text: Option<&str>) -> Value {
+    let text = text.map(str::to_string);
+    Value::from_object(Typed { path: path.to_string(), text, session: session.clone() })
 }
 
 impl fmt::Debug for Typed {
@@ -489,13 +503,26 @@ impl Object for Typed {
         ObjectRepr::Plain
     }
 
+    fn get_value_by_str(self: &Arc<Self>, key: &str) -> Option<Value> {
+        match key {
+            "known" => Some(Value::from(self.text.is_some())),
+            // An absent word of a closed set is an absent text.
+            "word" if self.text.is_none() => Some(Value::from(())),
+            _ => None,
+        }
+    }
+
+    fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
+        self.get_value_by_str(key.as_str()?)
+    }
+
     fn is_true(self: &Arc<Self>) -> bool {
-        self.session.misuse("a text");
+        self.session.misuse(&self.path);
         false
     }
 
     fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.session.misuse("a text");
+        self.session.misuse(&self.path);
         f.write_str("<text>")
     }
 }
@@ -521,7 +548,11 @@ impl Object for WordOf {
     }
 
     fn get_value_by_str(self: &Arc<Self>, key: &str) -> Option<Value> {
-        (key == "word").then(|| Value::from(self.word.as_str()))
+        match key {
+            "word" => Some(Value::from(self.word.as_str())),
+            "known" => Some(Value::from(true)),
+            _ => None,
+        }
     }
 
     fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
@@ -560,6 +591,8 @@ pub enum Extra {
     /// A word of a closed set; compared through `.word`, printed through the
     /// style's words.
     Word(String),
+    /// Nothing was written; `.known` is false, printing it is an error.
+    Absent,
     /// Yes or no, for conditions.
     Flag(bool),
     /// Named parts.
@@ -574,20 +607,28 @@ impl Extra {
         Extra::Group(parts.into_iter().map(|(name, part)| (name.to_string(), part)).collect())
     }
 
-    pub(super) fn object(&self, session: &Arc<Session>) -> Value {
+    /// Text as typed, or its absence.
+    pub fn text(text: Option<impl Into<String>>) -> Extra {
+        text.map_or(Extra::Absent, |text| Extra::Text(text.into()))
+    }
+
+    pub(super) fn object(&self, path: &str, session: &Arc<Session>) -> Value {
         match self {
-            Extra::Text(text) => typed(session, text),
+            Extra::Text(text) => typed(session, path, Some(text)),
+            Extra::Absent => typed(session, path, None),
             Extra::Word(word) => {
                 Value::from_object(WordOf { word: word.clone(), session: session.clone() })
             }
             Extra::Flag(flag) => Value::from(*flag),
             Extra::List(parts) => {
-                Value::from(parts.iter().map(|p| p.object(session)).collect::<Vec<_>>())
+                let objects = parts.iter().map(|p| p.object(path, session));
+                Value::from(objects.collect::<Vec<_>>())
             }
             Extra::Group(parts) => {
-                let objects: BTreeMap<String, Value> =
-                    parts.iter().map(|(name, part)| (name.clone(), part.object(session))).collect();
-                Value::from(objects)
+                let object = |(name, part): (&String, &Extra)| {
+                    (name.clone(), part.object(&format!("{path}.{name}"), session))
+                };
+                Value::from(parts.iter().map(object).collect::<BTreeMap<String, Value>>())
             }
         }
     }

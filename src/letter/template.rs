@@ -28,6 +28,7 @@
 //! | `.missing` | fact | none, or `"not recorded"`, `"not applicable"`, `"not comparable"`, `"cannot tell"`; for comparing |
 //! | `.reason` | fact | why there is no value; printed |
 //! | `.word` | fact | the word of a closed set, or `"left"`, `"right"`; none if missing; for comparing |
+//! | `.text` | fact | typed text; for comparing with a `.key` |
 //! | `.sign` | fact | of a number: `"below"`, `"zero"`, `"above"`; for comparing |
 //! | `.label` | fact | what it is, in words; printed |
 //! | `.uncertainty` | fact | half the width of its interval, `5°`; not defined if it has none |
@@ -56,6 +57,7 @@
 //! | `signed` | number | `+7°`, `−4°`, `0°` |
 //! | `size` | number | `4°` for −4° |
 //! | `in_words` | number | `two`, `two hours a day`; above twelve, digits |
+//! | `plural("reader", "readers")` | number, count | `2 readers`, `1 reader`; of a count, `two readers` |
 //! | `in_words` | a count | `{{ curves | count | in_words }}` |
 //! | `date` | date | `20 October 2026` (the default) |
 //! | `date_short` | date | `20 Oct 2026` |
@@ -65,7 +67,6 @@
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
 //! | `side` | side | `right` (the default) |
-//! | `plural("film", "films")` | number | `one film`, `two films` |
 //! | `cap` | any but text | with a capital first letter |
 //! | `or_say("…")` | any | these words if there is no value |
 //!
@@ -104,9 +105,16 @@
 //!
 //! # Beside facts
 //!
-//! What a letter knows beside facts (`letter.greeting`, `person.name`) prints
-//! like a fact, as typed. Words of closed sets among them are compared
-//! through `.word` too: `letter.to.role.word == "family"`.
+//! What a letter knows beside facts (`letter.greeting`, `letter.question`)
+//! prints like a fact, as typed, and has `.known`. Words of closed sets among
+//! them are compared through `.word` too: `letter.to.role.word == "family"`.
+//! What there is: [`super::frame::extras`].
+//!
+//! # Macros
+//!
+//! What a macro or a `set` block writes flows into the sentence it is printed
+//! in: line ends become spaces and those at its edges vanish, unless it holds
+//! a blank line, a list, a table or a heading.
 //!
 //! # Markdown
 //!
@@ -157,7 +165,6 @@ pub(super) const FILTERS: &[&str] = &[
     "and_list",
     "or_list",
     "comma_list",
-    "plural",
 ];
 
 /// Tests a template may use.
@@ -309,7 +316,8 @@ fn written(session: &Session, value: &Value) -> Result<String, Error> {
     }
     if let Some(text) = value.as_str() {
         return match (value.is_safe(), text.trim()) {
-            (true, _) | (_, "") => Ok(text.to_string()),
+            (true, _) => Ok(flowing(text)),
+            (_, "") => Ok(text.to_string()),
             _ => session.token(Token::Words(text.to_string()), "a word in quotes"),
         };
     }
@@ -328,6 +336,20 @@ fn written(session: &Session, value: &Value) -> Result<String, Error> {
             .into(),
         _ => fault(format!("cannot print {}", name_of(value))),
     })
+}
+
+/// What a macro or a `set` block wrote, fit to stand inside a sentence: line
+/// ends become spaces. Text with a blank line is blocks, and a line that
+/// begins a list, a table or a heading stays one.
+fn flowing(text: &str) -> String {
+    let starts = |l: &str| ["|", "#", "- ", "+ ", "* ", "1."].iter().any(|s| l.starts_with(s));
+    let whole = text.trim_matches(['\n', '\r']);
+    if text.contains("\n\n") || whole.lines().skip(1).any(|l| starts(l.trim_start())) {
+        return text.to_string();
+    }
+    // A space at an edge was written on purpose; a line end was not.
+    let lines: Vec<&str> = whole.lines().collect();
+    lines.join(" ")
 }
 
 /// Changes how a fact is said, if it is of the right kind.
@@ -380,31 +402,27 @@ fn add_wording_filters(env: &mut Environment<'static>) {
     env.add_filter("or_say", move |v: &Value, words: String| {
         with(v, "or_say", |_| true, |say| say.or_say = Some(words))
     });
-    env.add_filter("plural", |v: &Value, one: String, many: String| counted(v, &one, &many));
+    env.add_filter("plural", move |state: &State, v: &Value, one: String, many: String| {
+        match (v.kind(), v.as_i64()) {
+            (ValueKind::Number, Some(n)) => {
+                count_in_words(state, n, Some(if n == 1 { &one } else { &many }))
+            }
+            _ => with(v, "plural", number, |say| say.noun = Some((one, many))),
+        }
+    });
     env.add_filter("in_words", move |state: &State, v: &Value| match (v.kind(), v.as_i64()) {
-        (ValueKind::Number, Some(count)) => count_in_words(state, count),
+        (ValueKind::Number, Some(count)) => count_in_words(state, count, None),
         _ => with(v, "in_words", number, |say| say.in_words = true),
     });
 }
 
-/// A number in words with the noun that fits it.
-fn counted(value: &Value, one: &str, many: &str) -> Result<Value, Error> {
-    let fits = |v: &FactValue| matches!(v, FactValue::Number(_));
-    let said = with(value, "plural", fits, |say| say.in_words = true)?;
-    let Some(leaf) = said.downcast_object_ref::<Leaf>() else {
-        return Err(fault("`plural` takes a fact"));
-    };
-    let single = matches!(leaf.value, FactValue::Number(n) if n.value() == 1.0);
-    let noun = if single { one } else { many };
-    Ok(Value::from_safe_string(format!("{} {noun}", leaf.mark()?)))
-}
-
 /// A count of a group in words: it is no fact of its own, but every thing it
 /// counts was looked up.
-fn count_in_words(state: &State, count: i64) -> Result<Value, Error> {
+fn count_in_words(state: &State, count: i64, noun: Option<&str>) -> Result<Value, Error> {
     let session = session(state)?;
     let word = wording::small_word(count, session.style.language);
-    let text = word.map_or_else(|| count.to_string(), str::to_string);
+    let number = word.map_or_else(|| count.to_string(), str::to_string);
+    let text = noun.map_or_else(|| number.clone(), |noun| format!("{number} {noun}"));
     let token = Token::Value { fact: None, text, keep: false };
     Ok(Value::from_safe_string(session.token(token, "a count")?))
 }
@@ -488,7 +506,7 @@ fn remark(text: &Value, by: Option<&Value>) -> Result<Value, Error> {
     }
     let by = match by.map(|by| (by, by.downcast_object_ref::<Typed>())) {
         None => None,
-        Some((_, Some(typed))) => Some(typed.text.clone()),
+        Some((_, Some(typed))) => typed.text.clone(),
         Some((by, None)) => match by.as_str() {
             Some(by) => Some(by.to_string()),
             None => return Err(fault(format!("remark is by a name, not {}", name_of(by)))),

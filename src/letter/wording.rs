@@ -84,6 +84,8 @@ pub struct Say {
     pub time: TimeForm,
     /// Small numbers in words.
     pub in_words: bool,
+    /// What is counted, one and many: `reader`, `readers`.
+    pub noun: Option<(String, String)>,
     /// Capital first letter.
     pub capital: bool,
     /// What to print if there is no value.
@@ -152,20 +154,26 @@ fn number(n: Reported, how: &Say, language: &Language) -> String {
     let small = how.in_words.then(|| small_number(shown, language)).flatten();
     let spelled = small.is_some();
     let digits = small.map_or_else(|| shown.digits(), str::to_string);
+    if let Some((one, many)) = &how.noun {
+        return format!("{plus}{digits} {}", if is_one(shown) { one } else { many });
+    }
     let plain = how.unit == UnitForm::Plain || (spelled && how.unit == UnitForm::Short);
     format!("{plus}{digits}{}", unit_of(shown, words, plain, how.unit))
 }
 
 fn unit_of(n: Reported, words: UnitWords, plain: bool, form: UnitForm) -> &'static str {
-    let one = n.decimals() == 0 && n.abs().value() == 1.0;
     // "1 years" is wrong even in the short form of a unit that is a word.
     let spelled_out = matches!(words.unit, Unit::Year | Unit::Month | Unit::Week | Unit::Day);
-    match (form, plain || spelled_out, one) {
+    match (form, plain || spelled_out, is_one(n)) {
         (UnitForm::Bare, ..) => "",
         (_, true, true) => words.one,
         (_, true, false) => words.many,
         (_, false, _) => words.short,
     }
+}
+
+fn is_one(n: Reported) -> bool {
+    n.decimals() == 0 && n.abs().value() == 1.0
 }
 
 fn small_number(n: Reported, language: &Language) -> Option<&'static str> {

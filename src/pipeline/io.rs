@@ -80,6 +80,13 @@ pub fn case_files(path: &Path) -> io::Result<Vec<PathBuf>> {
     Ok(files)
 }
 
+/// Every regular file below a folder, sorted; none if there is no folder.
+pub fn files_below(path: &Path) -> Vec<PathBuf> {
+    let walk = WalkDir::new(path).sort_by_file_name().into_iter();
+    let files = walk.filter_map(Result::ok).filter(|e| e.path().is_file());
+    files.map(walkdir::DirEntry::into_path).collect()
+}
+
 /// The bytes of a regular file of bearable size.
 pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     let metadata = fs::metadata(path)?;

@@ -6,6 +6,7 @@
 //! business; it hands a case and a letter entry to [`Make`] and gets bytes.
 
 pub mod build;
+mod embedded;
 pub mod index;
 pub mod io;
 pub mod letter;
@@ -14,5 +15,5 @@ pub mod plan;
 pub mod workers;
 
 pub use build::{Build, Built, Outcome, State, build};
-pub use letter::{Made, Make};
+pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};

@@ -41,13 +41,13 @@ pub struct Planner {
     bold: Option<FontInstance>,
 }
 
-/// What a column needs at size 1.
+/// What a column needs, in any one unit.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-struct Need {
+pub struct Need {
     /// Width of its longest piece that may not break.
-    least: f64,
+    pub least: f64,
     /// Width of its longest cell on one line.
-    whole: f64,
+    pub whole: f64,
 }
 
 impl Planner {
@@ -178,7 +178,7 @@ fn plan(needs: &[Need], width: f64) -> Plan {
 /// Shares the room: every column gets its whole width if all fit, with the
 /// rest spread evenly; otherwise narrow columns stay whole and the others
 /// share what is left by the root of their length, never below their longest word.
-fn share(needs: &[Need], room: f64) -> Vec<f64> {
+pub fn share(needs: &[Need], room: f64) -> Vec<f64> {
     let whole: f64 = needs.iter().map(|n| n.whole).sum();
     if whole <= room {
         let extra = (room - whole) / needs.len().max(1) as f64;
@@ -188,7 +188,8 @@ fn share(needs: &[Need], room: f64) -> Vec<f64> {
     loop {
         let left = room - fixed.iter().flatten().sum::<f64>();
         let open = |i: &usize| fixed[*i].is_none();
-        let weight = |i: usize| needs[i].whole.sqrt();
+        // Never zero, so that a part is always a number.
+        let weight = |i: usize| needs[i].whole.sqrt().max(0.1);
         let total: f64 = (0..needs.len()).filter(open).map(weight).sum();
         let part = |i: usize| left * weight(i) / total;
         let settled =
@@ -243,5 +244,11 @@ mod tests {
     fn no_column_falls_below_its_longest_word() {
         let widths = share(&[need(60.0, 61.0), need(10.0, 900.0)], 100.0);
         assert_eq!(widths, [60.0, 40.0]);
+    }
+
+    #[test]
+    fn an_empty_column_gets_a_width_all_the_same() {
+        let widths = share(&[need(200.0, 300.0), need(0.0, 0.0)], 100.0);
+        assert!(widths.iter().all(|w| w.is_finite()), "{widths:?}");
     }
 }

@@ -57,7 +57,7 @@ impl Coverage {
     /// Whether a character can be printed.
     pub fn has(&self, ch: char) -> bool {
         if ch.is_ascii() {
-            return !ch.is_ascii_control();
+            return !is_control(ch);
         }
         let c = ch as u32;
         !is_control(ch) && {
@@ -93,9 +93,10 @@ fn collect(
 }
 
 /// Characters that print nothing themselves but move or turn what stands
-/// around them: line ends, tabs, the C0 and C1 controls, and the overrides of
-/// writing direction, which could show a number's digits in another order.
+/// around them: tabs, the C0 and C1 controls, and the overrides of writing
+/// direction, which could show a number's digits in another order. A line feed
+/// is printed as a line end.
 fn is_control(ch: char) -> bool {
-    ch.is_control()
+    (ch.is_control() && ch != '\n')
         || matches!(ch, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
 }

@@ -20,6 +20,9 @@ pub const SMALLEST_CURVE: f64 = 5.0;
 /// Tilts closer than this in degrees count as equal.
 const EQUAL_TILT: f64 = 1e-9;
 
+/// Deviations closer than this in the spine's grid count as equal.
+const EQUAL_DEVIATION: f64 = 1e-9;
+
 /// A curve found from the landmarks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FoundCurve {
@@ -173,16 +176,21 @@ pub fn apex(
     let ends = (end_centre(spine, upper)?, end_centre(spine, lower)?);
     let inside = between(spine, column, upper, lower);
     let most = |measure: &dyn Fn(Point) -> f64| {
-        inside
-            .iter()
-            .map(|(apex, at)| (*apex, measure(*at)))
-            .reduce(|best, next| if next.1 > best.1 { next } else { best })
+        inside.iter().map(|(apex, at)| (*apex, measure(*at))).reduce(farther)
     };
     let plumb = |at: Point| sign * at.across;
     let beyond_ends = |deviation: f64| deviation > plumb(ends.0).max(plumb(ends.1));
     let upright = most(&plumb).filter(|(_, deviation)| beyond_ends(*deviation));
     let found = upright.or_else(|| most(&|at| sign * off_line(at, ends)));
     Ok(found.map(|(apex, _)| apex))
+}
+
+/// The more deviated of two places; of equal ones a vertebra before a disc,
+/// then the higher.
+fn farther(best: (Apex, f64), next: (Apex, f64)) -> (Apex, f64) {
+    let equal = (next.1 - best.1).abs() <= EQUAL_DEVIATION;
+    let whole = matches!((best.0, next.0), (Apex::Disc(..), Apex::Vertebra(_)));
+    if (equal && whole) || (!equal && next.1 > best.1) { next } else { best }
 }
 
 fn end_centre(spine: &PatientSpine, level: Level) -> Result<Point, GeometryError> {

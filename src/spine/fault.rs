@@ -189,6 +189,9 @@ fn error(kind: GeometryFaultKind, levels: Vec<Level>, message: String) -> Geomet
     GeometryFault { kind, severity: Severity::Error, levels, message }
 }
 
+/// A dimension of a body and its name.
+type Dimension = (&'static str, fn(Body) -> f64);
+
 /// The size of a vertebral body on the film, in pixels.
 #[derive(Clone, Copy)]
 struct Body {
@@ -208,9 +211,9 @@ impl Body {
     /// The fault, if the body differs from every near neighbour: the one that
     /// slipped is told, not the sound ones beside it.
     fn unlike(self, level: Level, neighbours: [Option<Body>; 2]) -> Option<GeometryFault> {
-        let sides: [(&str, fn(Body) -> f64); 2] =
-            [("width", |b| b.width), ("height", |b| b.height)];
-        sides.into_iter().find_map(|(what, side)| {
+        let width: Dimension = ("width", |body| body.width);
+        let height: Dimension = ("height", |body| body.height);
+        [width, height].into_iter().find_map(|(what, side)| {
             let others: Vec<f64> = neighbours.iter().flatten().map(|n| side(*n)).collect();
             let least = others.iter().map(|o| ratio(side(self), *o)).reduce(f64::min)?;
             (least >= ODD_RATIO).then(|| GeometryFault {

@@ -1,10 +1,9 @@
 //! Pure anatomy and geometry: levels, sides, landmarks, Cobb angles.
 //!
 //! The way through: a [`LandmarkSet`] as marked on the displayed film is
-//! checked ([`fault`]), turned into the patient's axes ([`frame`]) and
-//! measured ([`mod@cobb`], [`curve`], [`balance`]); [`mod@region`] names a curve by
-//! its apex.
-//! Nothing here knows of files, dates or letters. Axes are the
+//! checked ([`fault`]), turned into the patient's axes ([`frame`]) and measured
+//! ([`mod@cobb`], [`curve`], [`balance`]); [`mod@region`] names a curve by its
+//! apex. Nothing here knows of files, dates or letters. Axes are the
 //! patient's: x to the left, y to the back, z to the head, in millimetres;
 //! degrees at every edge.
 

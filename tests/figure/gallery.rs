@@ -1,7 +1,7 @@
 //! Pictures of figures to look at: `cargo test --release -- --ignored gallery`
 //! writes them to `out/figures/`.
 
-use endplate::figure::course::{self, Course, PointKind, USUAL_SIZE};
+use endplate::figure::course::{self, Course, PointKind, usual_size};
 use endplate::figure::spine::{self, SpinePanels};
 use endplate::letter::drawing::Drawing;
 
@@ -16,7 +16,7 @@ fn save(name: &str, drawing: &Drawing) {
 
 fn save_course(name: &str, course: &Course) {
     println!("{name}: {}\n", course::alt(course));
-    save(name, &course::draw(course, USUAL_SIZE).unwrap());
+    save(name, &course::draw(course, usual_size(course)).unwrap());
 }
 
 fn save_spine(name: &str, figure: &SpinePanels) {
@@ -39,6 +39,15 @@ fn overcorrected() -> Course {
         maturity: vec![mark("2025-11-20", "Risser 3"), mark("2026-06-18", "Risser 4")],
         ..course(vec![("Left thoracolumbar", points)], "2026-07-01")
     }
+}
+
+/// Two curves so alike that their bands lie over each other.
+fn close() -> Course {
+    let mut course = double();
+    for (point, value) in course.series[1].points.iter_mut().zip([18, 24, 27, 30, 28, 13]) {
+        *point = self::point(&point.date.to_string(), value, point.kind.clone());
+    }
+    course
 }
 
 fn long() -> Course {
@@ -76,6 +85,7 @@ fn long() -> Course {
 fn gallery() {
     save_course("held", &held());
     save_course("double", &double());
+    save_course("close", &close());
     save_course("overcorrected", &overcorrected());
     save_course("long", &long());
     let one = course(vec![("Left thoracic", vec![free("2026-05-04", 7)])], "2026-05-11");
@@ -84,4 +94,10 @@ fn gallery() {
     save_spine("spine-double", &double_panels());
     save_spine("spine-single", &single_panels());
     save_spine("spine-lateral", &lateral_panels());
+    let beside = endplate::figure::Size { width: 78.0, height: 62.0 };
+    save("beside-spine", &spine::draw(&double_panels(), beside).unwrap());
+    save("beside-course", &course::draw(&held(), beside).unwrap());
+    save("beside-double", &course::draw(&double(), beside).unwrap());
+    let first = SpinePanels { panels: double_panels().panels[1..].to_vec(), ..double_panels() };
+    save("beside-two", &spine::draw(&first, beside).unwrap());
 }

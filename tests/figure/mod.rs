@@ -4,4 +4,5 @@
 
 mod course;
 mod gallery;
+mod geometry;
 mod spine;

@@ -2,3 +2,4 @@
 
 pub mod sample_letter;
 pub mod svg;
+pub mod validate;

@@ -6,12 +6,12 @@ use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Bend, Treatment, View};
+use crate::case::{Bend, Case, Choice, Deformity, Treatment, View};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
-use crate::quantity::Reported;
+use crate::quantity::{Age, Reported};
 use crate::spine::Column;
 use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
@@ -469,12 +469,17 @@ fn course(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     }
 }
 
+/// The plane the diagnosis is followed in.
+pub fn largest_plane(case: &Case) -> Plane {
+    match case.diagnosis.deformity.value {
+        Deformity::Hyperkyphosis => Plane::Sagittal,
+        Deformity::Scoliosis | Deformity::Asymmetry => Plane::Coronal,
+    }
+}
+
 /// The largest curve now, in the plane the diagnosis is followed in.
 pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Track<'b>> {
-    let plane = match set.case.diagnosis.deformity.value {
-        crate::case::Deformity::Hyperkyphosis => Plane::Sagittal,
-        _ => Plane::Coronal,
-    };
+    let plane = largest_plane(set.case);
     let now = |t: &Track| {
         t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
     };
@@ -580,4 +585,31 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     )
     .by("count of curves on the film", Source::definition(""))
     .done();
+    let table = tracks.iter().any(|t| t.films.len() > 1);
+    make.fact("overall.table", "whether any curve is shown by more than one film", yes_no(table))
+        .by("count of films", Source::definition(""))
+        .done();
+    surgeon_rule(make, tracks, set);
+}
+
+/// Whether the clinic's rule for a surgeon's view still lies ahead: a
+/// scoliosis of a child or adolescent, below the clinic's angle, and no
+/// opinion decided.
+fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
+    let now = largest(tracks, set).filter(|t| t.plane == Plane::Coronal).and_then(|t| {
+        let shown = t.films.iter().rfind(|c| compare::natural(set.case, c.film))?;
+        Some(shown.reported().value())
+    });
+    let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
+    let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
+    let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);
+    let asked = set.case.plans.last().is_some_and(|p| {
+        p.choice.iter().any(|c| matches!(c.value, Choice::SurgicalOpinion | Choice::Discharge))
+    });
+    let ahead = matches!((now, from), (Some(now), Some(from)) if counts <= now && now < from);
+    make.fact("overall.surgeon_rule", "whether the rule for a surgeon's view lies ahead", yes_no(ahead && young && !asked))
+        .from("limits.surgeon_from")
+        .from("patient.stage")
+        .by("the largest curve is below the clinic's angle, the patient is growing, no opinion is asked", Source::definition(""))
+        .done();
 }

@@ -4,12 +4,12 @@ use super::maker::{Maker, day, text};
 use crate::case::{Case, LetterEntry};
 use crate::facts::{Missing, Value};
 
-/// `letter.*`: the entry's own words and dates, or nothing without an entry.
+/// `entry.*`: the entry's own words and dates, or nothing without an entry.
 pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
     let Some(entry) = entry else {
         for (item, label) in ITEMS {
             let none = Missing::NotApplicable("no letter is named".into());
-            make.missing(format!("letter.{item}"), label, none);
+            make.missing(format!("entry.{item}"), label, none);
         }
         return;
     };
@@ -18,7 +18,7 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
     let who = "the clinician";
     let word = |u: &crate::case::Urgency| Value::Word(u.word());
     make.recorded(
-        "letter.question",
+        "entry.question",
         "question to the reader",
         &record,
         entry.question.as_ref(),
@@ -27,7 +27,7 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         home,
     );
     make.recorded(
-        "letter.remarks",
+        "entry.remarks",
         "the clinician's own words",
         &record,
         entry.remarks.as_ref(),
@@ -35,13 +35,13 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         who,
         home,
     );
-    make.recorded("letter.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);
-    make.fact("letter.as_of", "day whose knowledge the letter states", day(entry.as_of.value))
+    make.recorded("entry.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);
+    make.fact("entry.as_of", "day whose knowledge the letter states", day(entry.as_of.value))
         .record(format!("{record} / as_of"), &entry.as_of.place)
         .done();
     for (n, id) in entry.enclosed.iter().enumerate() {
         let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
-        let path = format!("letter.enclosed.e{}", n + 1);
+        let path = format!("entry.enclosed.e{}", n + 1);
         make.fact(format!("{path}.taken"), "date of an enclosed film", day(film.taken.value))
             .record(format!("{record} / enclosed"), &id.place)
             .done();

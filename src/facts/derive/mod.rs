@@ -27,7 +27,7 @@ use super::{Facts, compare};
 use maker::Maker;
 use span::Setting;
 
-pub use curves::largest;
+pub use curves::{largest, largest_plane};
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.

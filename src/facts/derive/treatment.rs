@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::maker::{Maker, day, text, whole};
+use super::maker::{Maker, day, text, whole, yes_no};
 use super::span::CHECK_ITEMS;
 use super::track::Track;
-use crate::case::{Case, HoursStep, Treatment, TreatmentKind};
+use crate::case::{Case, FittingKind, HoursStep, Treatment, TreatmentKind};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
@@ -77,7 +77,7 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 22] = [
+const ITEMS: [&str; 23] = [
     "kind",
     "class",
     "principle",
@@ -93,6 +93,7 @@ const ITEMS: [&str; 22] = [
     "hours_next_from",
     "ended",
     "ended_why",
+    "adjusted",
     "wear.mean",
     "wear.from",
     "wear.to",
@@ -379,6 +380,10 @@ fn prescribed_over(t: &Treatment, from: NaiveDate, to: NaiveDate) -> Option<&Hou
 }
 
 fn fitting(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
+    let adjusted = t.fittings.iter().any(|f| f.what.value == FittingKind::Adjusted);
+    make.fact(format!("{root}.adjusted"), "whether it was ever adjusted", yes_no(adjusted))
+        .record(record, &t.place)
+        .done();
     let last = t.fittings.last();
     let home = &t.place;
     make.recorded(
@@ -465,6 +470,13 @@ pub fn corrections(make: &mut Maker, case: &Case, tracks: &[Track], as_of: Naive
         [("treatment.current", current(case, as_of)), ("treatment.previous", previous(case, as_of))]
     {
         let films = treatment.map(|t| checks_of_largest(make, t, tracks)).unwrap_or_default();
+        make.fact(
+            format!("{root}.in_brace.several"),
+            "whether it was filmed in support more than once",
+            yes_no(films.len() > 1),
+        )
+        .by("count of films in support", Source::definition(""))
+        .done();
         for (name, path) in [("first", films.first()), ("latest", films.last())] {
             for (item, label) in CHECK_ITEMS {
                 let id = format!("{root}.in_brace.{name}.{item}");

@@ -2,7 +2,7 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Course, CoursePoint};
+use super::{Course, CoursePoint, PointKind};
 use crate::figure::board::Rect;
 use crate::figure::words::Calendar;
 
@@ -52,7 +52,7 @@ pub(super) fn span(course: &Course) -> (f64, f64) {
     let (first, last) = (day_number(first), day_number(last));
     let missing = (SHORTEST_DAYS - (last - first)).max(0.0);
     let air = (last - first).max(SHORTEST_DAYS) * 0.04;
-    (first - missing / 2.0 - air, last + missing / 2.0 + air)
+    (first - missing - air, last + air)
 }
 
 /// Lowest and highest degree shown and the step of ticks.
@@ -68,12 +68,17 @@ const LEAST_HIGH: f64 = 20.0;
 
 impl Degrees {
     /// Zero always shown; below it only if a value or its band goes there.
-    pub(super) fn covering(course: &Course) -> Degrees {
-        let half = course.band_half_width.map_or(0.0, |b| b.value().abs());
-        let values = course.series.iter().flat_map(|s| &s.points).map(|p| p.value.value());
-        let low = values.clone().fold(0.0, |low: f64, v| low.min(v - half.min(v.abs())));
-        let high = values.fold(LEAST_HIGH, |high: f64, v| high.max(v + half));
-        let step = step_for(high - low);
+    /// Ticks keep apart in a plot of about that height, in mm.
+    pub(super) fn covering(course: &Course, height: f64) -> Degrees {
+        let band = course.band_half_width.map_or(0.0, |b| b.value().abs());
+        let points = course.series.iter().flat_map(|s| &s.points);
+        let reach = points.map(|p| {
+            let half = if p.kind == PointKind::OutOfSupport { band } else { 0.0 };
+            (p.value.value() - half, p.value.value() + half)
+        });
+        let low = reach.clone().fold(0.0, |low: f64, r| low.min(r.0));
+        let high = reach.fold(LEAST_HIGH, |high: f64, r| high.max(r.1));
+        let step = step_for(high - low, height * PLOT_SHARE);
         Degrees { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
     }
 
@@ -83,13 +88,14 @@ impl Degrees {
     }
 }
 
-fn step_for(span: f64) -> f64 {
-    match span {
-        s if s <= 25.0 => 5.0,
-        s if s <= 65.0 => 10.0,
-        s if s <= 130.0 => 20.0,
-        _ => 50.0,
-    }
+/// About so much of the height per curve is left to its plot.
+const PLOT_SHARE: f64 = 0.55;
+/// Ticks nearer than this run together, in mm.
+const TICK_ROOM: f64 = 4.2;
+
+fn step_for(span: f64, height: f64) -> f64 {
+    let most = (height / TICK_ROOM).clamp(2.0, 6.0);
+    [5.0, 10.0, 20.0, 30.0, 50.0].into_iter().find(|s| span / s <= most).unwrap_or(100.0)
 }
 
 /// The label of a tick of the degree axis.

@@ -66,7 +66,7 @@ fn labelled(spells: &[Episode]) -> Vec<&Episode> {
 /// Height of the rows of flags, in mm.
 pub(super) fn height(flags: &[Flag]) -> f64 {
     let rows = flags.iter().map(|f| f.row + 1).max().unwrap_or(0);
-    rows as f64 * FACE.leading() + RISE
+    rows as f64 * FACE.leading()
 }
 
 /// Tints the spans.

@@ -2,7 +2,7 @@
 
 use super::axis::Plot;
 use super::mark::{self, REACH};
-use super::{Course, CoursePoint, CourseWords, PointKind, Series};
+use super::{CoursePoint, CourseWords, PointKind, Series};
 use crate::figure::board::{Board, Rect};
 use crate::figure::canvas::{Canvas, Point, Type};
 use crate::letter::drawing::{Anchor, Dash, Ink};
@@ -26,10 +26,15 @@ struct Wanted {
     rising: bool,
 }
 
-/// Places and draws every label that finds room.
-pub(super) fn draw(canvas: &mut Canvas, board: &mut Board, course: &Course, plot: &Plot) {
-    let mut wanted: Vec<Wanted> =
-        course.series.iter().flat_map(|s| wanted(s, plot, &course.words)).collect();
+/// Places and draws every label of a curve that finds room.
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    board: &mut Board,
+    series: &Series,
+    plot: &Plot,
+    words: &CourseWords,
+) {
+    let mut wanted = wanted(series, plot, words);
     wanted.sort_by_key(|w| w.rank);
     for label in wanted {
         place(canvas, board, &label);
@@ -112,7 +117,7 @@ const NEAR: usize = 4;
 /// Distances from the mark at which a place is tried, in mm.
 const STEPS: [f64; 9] = [0.7, 1.3, 2.0, 2.8, 4.0, 6.0, 8.5, 11.5, 15.0];
 /// Beyond this distance a hairline leads from the label to its mark.
-const LEAD: f64 = 2.4;
+const LEAD: f64 = 3.4;
 
 fn place(canvas: &mut Canvas, board: &mut Board, label: &Wanted) {
     let candidates = candidates(label, label.face.width(&label.text));
@@ -138,13 +143,14 @@ fn draw_label(canvas: &mut Canvas, board: &mut Board, label: &Wanted, rect: Rect
         canvas.line(vec![start, near], Ink::Grey, 0.15, Dash::Solid);
         board.line(&[start, near]);
     }
-    canvas.text((rect.left, rect.bottom), &label.text, label.face, Anchor::Start);
+    let baseline = rect.bottom - label.face.drop(&label.text);
+    canvas.text((rect.left, baseline), &label.text, label.face, Anchor::Start);
 }
 
 /// Boxes around a mark, near ones first; above first where the line rises into
 /// it, below first where it falls, beside first for marks that stand alone.
 fn candidates(label: &Wanted, width: f64) -> Vec<Rect> {
-    let height = label.face.rise();
+    let height = label.face.rise() + label.face.drop(&label.text);
     let alone = !label.face.bold;
     let order: [usize; 8] = match (alone, label.rising) {
         (true, _) => [6, 7, 1, 0, 4, 5, 2, 3],

@@ -58,34 +58,24 @@ pub(super) fn draw_band(canvas: &mut Canvas, plot: &Plot, series: &Series, half:
     }
 }
 
-/// Dashes by position in the figure, so that lines are told apart in grey.
-pub(super) fn dash(index: usize) -> Dash {
-    [Dash::Solid, Dash::Dashed, Dash::Dotted][index.min(2)]
-}
-
 /// Clear space around a mark that stands apart, so that a line passing behind
 /// it is seen not to join it.
-pub(super) fn halo(canvas: &mut Canvas, at: Point, kind: &PointKind) {
+fn halo(canvas: &mut Canvas, at: Point, kind: &PointKind) {
     if *kind != PointKind::OutOfSupport {
         canvas.circle(at, REACH + 0.6, Ink::Paper, Ink::Paper, 0.0);
     }
 }
 
-/// What a mark looks like: the series gives its form in a figure of several
-/// curves, the support gives it in a figure of one.
-pub(super) fn draw(canvas: &mut Canvas, at: Point, kind: &PointKind, index: usize, several: bool) {
-    let fill = if *kind == PointKind::OutOfSupport { Ink::Ink } else { Ink::Paper };
-    let ink = if *kind == PointKind::InBrace { Ink::Accent } else { Ink::Ink };
-    let form = match kind {
-        _ if several => index,
-        PointKind::InCast => 1,
-        PointKind::NotComparable(_) => 2,
-        _ => 0,
-    };
-    match form {
-        0 => canvas.circle(at, REACH, fill, ink, OUTLINE),
-        1 => canvas.area(square(at), fill, Some((ink, OUTLINE))),
-        _ => canvas.area(diamond(at), fill, Some((ink, OUTLINE))),
+/// A filled disc out of support; an open circle in a brace, an open square in
+/// a cast, an open diamond where films cannot be compared.
+pub(super) fn draw(canvas: &mut Canvas, at: Point, kind: &PointKind) {
+    halo(canvas, at, kind);
+    let open = Some((Ink::Ink, OUTLINE));
+    match kind {
+        PointKind::OutOfSupport => canvas.circle(at, REACH, Ink::Ink, Ink::Ink, OUTLINE),
+        PointKind::InBrace => canvas.circle(at, REACH, Ink::Paper, Ink::Accent, OUTLINE),
+        PointKind::InCast => canvas.area(square(at), Ink::Paper, open),
+        PointKind::NotComparable(_) => canvas.area(diamond(at), Ink::Paper, open),
     }
 }
 

@@ -26,14 +26,19 @@ use crate::quantity::Reported;
 pub use alt::alt;
 pub use draw::draw;
 
-/// Letter width for a figure beside another, as the letters use it.
-pub const USUAL_SIZE: super::Size = super::Size { width: 82.0, height: 62.0 };
+/// The usual space for a course beside another figure: 82 mm wide, and tall
+/// enough for each curve's own plot.
+pub fn usual_size(course: &Course) -> super::Size {
+    let shown = course.series.iter().filter(|s| !s.points.is_empty()).count();
+    let height = if shown > 1 { 28.0 + 24.0 * shown as f64 } else { 62.0 };
+    super::Size { width: 82.0, height }
+}
 
 /// One or more curves of one patient over time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Course {
-    /// The curves, at most three; with more than one, each has its own mark
-    /// and dashes, and its name at the end of its line.
+    /// The curves; each has a plot of its own under its name, so that no value
+    /// is taken for another curve's, and all share both scales.
     pub series: Vec<Series>,
     /// Half the limit of a real change, in degrees; no band if absent.
     pub band_half_width: Option<Reported>,
@@ -197,8 +202,8 @@ impl Default for AltWords {
             band: "The band reaches {half} to each side of the line; where the bands of two \
                    films overlap, the difference is within the limit for a real change."
                 .into(),
-            episode: "Shaded from {from} to {to}: {label}.".into(),
-            episode_open: "Shaded from {from}, continuing: {label}.".into(),
+            episode: "From {from} to {to}: {label}.".into(),
+            episode_open: "Since {from}: {label}.".into(),
             maturity: "Maturity: {list}.".into(),
             maturity_item: "{text} on {date}".into(),
         }

@@ -11,7 +11,8 @@ use crate::letter::drawing::{Anchor, Dash, Drawing, Ink};
 use crate::spine::Level;
 
 /// Draws the films that have landmarks, or nothing if none has: recorded
-/// levels and angles alone do not give a spine's shape.
+/// levels and angles alone do not give a spine's shape. Nothing too in a space
+/// too small for the words.
 pub fn draw(figure: &SpinePanels, size: Size) -> Option<Drawing> {
     let columns = columns(figure, size);
     if columns.is_empty() {
@@ -34,13 +35,13 @@ pub fn draw(figure: &SpinePanels, size: Size) -> Option<Drawing> {
 fn draw_column(canvas: &mut Canvas, column: &Column, figure: &SpinePanels) {
     let mut board = Board::new(column.area);
     draw_sides(canvas, &mut board, column, figure.view, &figure.words);
-    if figure.view == PanelView::Frontal {
-        draw_sacral_line(canvas, &mut board, column);
-    }
     let marked = label::marked(column.panel);
     for (level, corners) in &column.body.bones {
         draw_bone(canvas, corners, marked.contains(level));
         board.take(Rect::around(corners));
+    }
+    if figure.view == PanelView::Frontal {
+        draw_sacral_line(canvas, &mut board, column);
     }
     for plate in column.panel.curves.iter().flat_map(|c| label::endplates(&column.body, c)) {
         let ends = [plate.concave, plate.convex];
@@ -50,6 +51,10 @@ fn draw_column(canvas: &mut Canvas, column: &Column, figure: &SpinePanels) {
     label::draw(canvas, &mut board, column.panel, &column.body);
     draw_captions(canvas, column);
 }
+
+/// The letters of a film's sides stand this share of its width from its edges,
+/// so that one film's right is not read with the next film's left.
+const INSET: f64 = 0.14;
 
 /// The patient's sides, in every film of their own.
 fn draw_sides(
@@ -64,9 +69,10 @@ fn draw_sides(
         PanelView::Lateral => (&words.front, &words.back),
     };
     let y = SIDE.rise() + 0.3;
+    let inset = column.area.width() * INSET;
     let ends = [
-        ((column.area.left + 0.5, y), left, Anchor::Start),
-        ((column.area.right - 0.5, y), right, Anchor::End),
+        ((column.area.left + inset, y), left, Anchor::Start),
+        ((column.area.right - inset, y), right, Anchor::End),
     ];
     for (at, word, anchor) in ends {
         canvas.text(at, word, SIDE, anchor);

@@ -72,10 +72,15 @@ pub(super) struct Endplate {
     pub convex: Point,
 }
 
-/// The two endplates of a curve that the film shows.
+/// The two endplates of a curve that the film shows: the upper of its upper
+/// end, the lower of its lower end. The sacrum is measured at its upper
+/// endplate, the only one it has.
 pub(super) fn endplates(body: &Body, curve: &PanelCurve) -> Vec<Endplate> {
     let upper = body.bones.get(&curve.upper).map(|c| (curve.upper, c[0], c[1]));
-    let lower = body.bones.get(&curve.lower).map(|c| (curve.lower, c[3], c[2]));
+    let lower = body.bones.get(&curve.lower).map(|c| match curve.lower {
+        Level::S1 => (Level::S1, c[0], c[1]),
+        level => (level, c[3], c[2]),
+    });
     let side = towards(curve.convex);
     [upper, lower].into_iter().flatten().map(|ends| endplate(ends, side)).collect()
 }

@@ -43,7 +43,8 @@ struct Film<'a> {
     below: f64,
 }
 
-/// Lays the films out, or nothing if none has landmarks.
+/// Lays the films out, or nothing if none has landmarks or the space is too
+/// small for their words.
 pub(super) fn columns(figure: &SpinePanels, size: Size) -> Vec<Column<'_>> {
     let bodies = bodies(figure);
     let anchor = anchor(&bodies);
@@ -54,6 +55,9 @@ pub(super) fn columns(figure: &SpinePanels, size: Size) -> Vec<Column<'_>> {
     let mut lines = 1;
     loop {
         let scale = scale(&films, size, lines);
+        if scale <= 0.0 {
+            return Vec::new();
+        }
         let widths = widths(&films, size, scale);
         let captions: Vec<_> =
             films.iter().zip(&widths).map(|(f, w)| captions(f.panel, *w)).collect();
@@ -124,7 +128,8 @@ fn widths(films: &[Film], size: Size, scale: f64) -> Vec<f64> {
         .map(|f| {
             let words = f.panel.captions.iter();
             let word = words.map(|c| text::widest_word(c, CAPTION.size, CAPTION.bold));
-            word.fold(f.sides + f.body.extent().width() * f.share * scale, f64::max)
+            word.map(|w| w + 1.5)
+                .fold(f.sides + f.body.extent().width() * f.share * scale, f64::max)
         })
         .collect();
     let rest = size.width - gutters(films) - needs.iter().sum::<f64>();
@@ -132,7 +137,7 @@ fn widths(films: &[Film], size: Size, scale: f64) -> Vec<f64> {
 }
 
 fn captions(panel: &SpinePanel, width: f64) -> Vec<String> {
-    let wrap = |line: &String| text::wrap(line, CAPTION.size, CAPTION.bold, width);
+    let wrap = |line: &String| text::wrap(line, CAPTION.size, CAPTION.bold, width - 1.5);
     panel.captions.iter().flat_map(wrap).collect()
 }
 
