@@ -3,6 +3,7 @@
 mod architecture;
 mod cli;
 mod demo_build;
+mod demo_cases;
 mod demo_landmarks;
 mod figure;
 mod found_curves;
@@ -12,6 +13,7 @@ mod letter;
 mod pdf;
 mod published;
 mod reader;
+mod reader_properties;
 mod rules;
 mod spine;
 mod support;

@@ -14,11 +14,11 @@ pub mod landmark_file;
 pub mod model;
 pub mod node;
 pub mod read;
-mod scalar;
+pub(crate) mod scalar;
 pub mod schema;
 mod shape;
 pub mod skeleton;
-mod suggest;
+pub(crate) mod suggest;
 mod syntax;
 pub mod text;
 

@@ -27,8 +27,8 @@ embedded!(
 
 /// Criteria of payers inside the program, by name below `templates/`.
 pub const PAYERS: &[(&str, &str)] = &[(
-    "rules/payers/demo-north.yaml",
-    include_str!("../../templates/rules/payers/demo-north.yaml"),
+    "rules/payers/brindle-mutual.yaml",
+    include_str!("../../templates/rules/payers/brindle-mutual.yaml"),
 )];
 
 /// The templates in force for a clinic, by name.

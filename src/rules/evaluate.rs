@@ -195,6 +195,7 @@ fn find(leaf: &Leaf, fact: Option<&Fact>) -> Finding {
         return Finding::Unknown(MissingItem { what, who: None });
     };
     match (&leaf.test, &fact.value) {
+        (Test::Words(list), Value::Missing(missing)) => no_word(list, fact, missing),
         (_, Value::Missing(missing)) => Finding::Unknown(lacking(fact, missing)),
         (Test::Number(op, bound), Value::Number(value)) if value.unit() == bound.unit() => {
             number(*op, *value, *bound, fact.unrounded)
@@ -237,6 +238,17 @@ fn word(list: &[String], value: &str, fact: &Fact) -> Finding {
         return Finding::Unknown(MissingItem { what, who: None });
     }
     Finding::Answer { holds, margin: None, flips: false }
+}
+
+/// Words may ask for the kind of what is missing by its name. What does not
+/// apply is none of the words asked for; a number that does not apply is
+/// neither above nor below anything, and stays unknown.
+fn no_word(list: &[String], fact: &Fact, missing: &Missing) -> Finding {
+    let holds = list.iter().any(|w| w == missing.kind());
+    if holds || matches!(missing, Missing::NotApplicable(_)) {
+        return Finding::Answer { holds, margin: None, flips: false };
+    }
+    Finding::Unknown(lacking(fact, missing))
 }
 
 fn lacking(fact: &Fact, missing: &Missing) -> MissingItem {

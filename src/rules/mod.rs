@@ -7,12 +7,18 @@
 //! verdict. It must not know letters, files or the clock, and it never
 //! decides for anybody: a verdict is met, not met, or cannot tell and why.
 
+mod bound;
+pub mod catalogue;
 pub mod codes;
 pub mod condition;
 mod evaluate;
+mod fields;
 pub mod payer;
+mod reach;
+mod read;
 mod verdict;
 
 pub use condition::{BoundSource, Condition, Kind, Leaf, Op, Test};
 pub use evaluate::{LeafEvidence, Mismatch, MissingItem, Outcome};
+pub use read::KnownFact;
 pub use verdict::Verdict;

@@ -118,6 +118,14 @@ fn a_word_that_says_nothing_is_known_answers_nothing() {
     assert_eq!(negated.evaluate(&unknown).verdict, CannotTell);
     // Asked for itself, it is an answer.
     assert_eq!(words("not recorded").evaluate(&unknown).verdict, Met);
+    let missing = facts(&[("state", not_recorded("first period", "the family"))]);
+    assert_eq!(words("had").evaluate(&missing).verdict, CannotTell);
+    assert_eq!(words("not recorded").evaluate(&missing).verdict, Met);
+    // What does not apply is known not to be so.
+    let nothing = Value::Missing(Missing::NotApplicable("recorded as male".into()));
+    let other = facts(&[("state", nothing)]);
+    assert_eq!(words("not yet").evaluate(&other).verdict, NotMet);
+    assert_eq!(words("not applicable").evaluate(&other).verdict, Met);
 }
 
 #[test]

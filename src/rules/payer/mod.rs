@@ -4,8 +4,10 @@
 //! can answer are answered by a person in the request (`statements`).
 
 mod evaluate;
+mod read;
 
 pub use evaluate::{CriterionVerdict, Statement, evaluate};
+pub use read::read;
 
 use chrono::NaiveDate;
 
