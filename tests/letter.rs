@@ -11,9 +11,9 @@ use endplate::facts::{
 };
 use endplate::letter::block::{Block, Inline};
 use endplate::letter::compose::{Composed, compose};
+use endplate::letter::extra::Extra;
 use endplate::letter::language::ENGLISH;
 use endplate::letter::lint;
-use endplate::letter::object::Extra;
 use endplate::letter::template::Templates;
 use endplate::letter::wording::Style;
 use endplate::quantity::{Age, PartialDate, Reported, Unit};
@@ -344,6 +344,7 @@ fn templates_cannot_do_what_they_must_not() {
             "{{ remark(readers) }}",
             "template-fault 1:4 remark takes typed text, and `readers` is none",
         ),
+        ("{{ readers | signd }}", "template-fault 1:14 the filter `signd` does not exist"),
         (
             "{% macro film() %}a{% endmacro %}\n{{ film.taken }}",
             "template-fault 2:4 the macro `film` hides the facts `film`",

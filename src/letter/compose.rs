@@ -12,9 +12,11 @@ use std::sync::Arc;
 use minijinja::{ErrorKind, OutputSpan};
 
 use super::block::Block;
+use super::extra::Extra;
 use super::lint;
 use super::markdown::{self, MarkdownFault};
-use super::object::{Extra, FactTree, Fault, Session, roots};
+use super::object::{FactTree, roots};
+use super::session::{Fault, Session};
 use super::source::{Source, shown_name};
 use super::template::Templates;
 use super::wording::Style;
