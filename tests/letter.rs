@@ -537,7 +537,7 @@ fn read_templates(root: &std::path::Path) -> BTreeMap<String, String> {
     let templates = files.filter(|f| f.path().extension().is_some_and(|e| e == "j2"));
     let named = templates.map(|f| {
         let name = f.path().strip_prefix(root).unwrap().to_str().unwrap().replace('\\', "/");
-        (name, std::fs::read_to_string(f.path()).unwrap())
+        (name, String::from_utf8(endplate::pipeline::io::read(f.path()).unwrap()).unwrap())
     });
     named.collect()
 }
