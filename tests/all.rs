@@ -13,4 +13,7 @@ mod reader;
 mod rules;
 mod spine;
 mod support;
+mod demo_cases;
+mod demo_landmarks;
+mod reader;
 mod synthetic;

@@ -18,7 +18,8 @@ pub fn build_into(out: &Path, jobs: usize) -> Outcome {
 }
 
 fn shown(report: &endplate::diag::Report) -> String {
-    report.sorted().iter().map(|d| format!("{}\n", render::concise(d))).collect()
+    let file = |d: &endplate::diag::Diagnostic| d.place.as_ref().map_or(String::new(), |p| p.file.to_string());
+    report.sorted().iter().map(|d| format!("{}:{}\n", file(d), render::concise(d))).collect()
 }
 
 #[test]

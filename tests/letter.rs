@@ -179,6 +179,17 @@ fn values_print_in_the_letter_s_style() {
         ("{{ curves | count | in_words }} curves", "two curves"),
         ("{{ sure.cobb }} ± {{ sure.cobb.uncertainty }}", "31° ± 5°"),
         ("{{ maturity.risser | or_say('not recorded') }}", "not recorded"),
+        ("{{ 'a' if curves.lumbar.verdict.word in ['worse', 'better'] else 'b' }}", "b"),
+        ("{{ 'a' if curves.lumbar.verdict.word not in ['worse', 'better'] else 'b' }}", "a"),
+        ("{{ 'a' if curves | count > 1 else 'b' }}", "a"),
+        ("{{ 'a' if has('curves.fourth.now') else 'b' }}", "b"),
+        ("{{ 'a' if maturity.risser.missing == 'not recorded' else 'b' }}", "a"),
+        ("{{ 'a' if maturity.risser.word == 'x' else 'b' }}", "b"),
+        ("{{ readers | plural('reader', 'readers') }}", "two readers"),
+        ("{{ readers | cap | plural('reader', 'readers') }}", "Two readers"),
+        ("{{ curves | count | plural('curve', 'curves') }}", "two curves"),
+        ("{{ [curves.thoracic.side, 'x', curves.lumbar.side] | or_list }}", "right, x or left"),
+        ("{{ (curves | last).now.cobb }}", "18°"),
         ("{{ maturity.risser.reason }}", "Risser grade: not recorded (ask the reader of the film)"),
         ("{{ remarks }}", "Worn well. No sores."),
         ("{{ remarks }}.", "Worn well. No sores."),
@@ -482,6 +493,26 @@ fn tables_lists_figures_and_remarks_become_blocks() {
         (by.as_str(), &paragraphs[..]),
         ("Hana Kell", &["Worn well.".into(), "No sores.".into()][..])
     );
+}
+
+/// Templates under a folder by their name.
+fn read_templates(root: &std::path::Path) -> BTreeMap<String, String> {
+    let files = walkdir::WalkDir::new(root).into_iter().filter_map(Result::ok);
+    let templates = files.filter(|f| f.path().extension().is_some_and(|e| e == "j2"));
+    let named = templates.map(|f| {
+        let name = f.path().strip_prefix(root).unwrap().to_str().unwrap().replace('\\', "/");
+        (name, std::fs::read_to_string(f.path()).unwrap())
+    });
+    named.collect()
+}
+
+#[test]
+fn the_shipped_templates_keep_the_rules() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+    let sources = read_templates(&root);
+    assert!(!sources.is_empty());
+    let (_, report) = Templates::load(sources);
+    assert!(report.is_empty(), "{}", lines(&report));
 }
 
 /// Texts that would mean something to a template, to Markdown or to a layout.

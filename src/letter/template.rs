@@ -57,7 +57,7 @@
 //! | `signed` | number | `+7°`, `−4°`, `0°` |
 //! | `size` | number | `4°` for −4° |
 //! | `in_words` | number | `two`, `two hours a day`; above twelve, digits |
-//! | `plural("reader", "readers")` | number, count | `2 readers`, `1 reader`; of a count, `two readers` |
+//! | `plural("film", "films")` | number, count | `one film`, `two films`, `14 films` |
 //! | `in_words` | a count | `{{ curves | count | in_words }}` |
 //! | `date` | date | `20 October 2026` (the default) |
 //! | `date_short` | date | `20 Oct 2026` |
@@ -158,6 +158,7 @@ pub(super) const FILTERS: &[&str] = &[
     "years",
     "side",
     "cap",
+    "plural",
     "or_say",
     "count",
     "first",
@@ -407,7 +408,10 @@ fn add_wording_filters(env: &mut Environment<'static>) {
             (ValueKind::Number, Some(n)) => {
                 count_in_words(state, n, Some(if n == 1 { &one } else { &many }))
             }
-            _ => with(v, "plural", number, |say| say.noun = Some((one, many))),
+            _ => with(v, "plural", number, |say| {
+                say.in_words = true;
+                say.noun = Some((one, many));
+            }),
         }
     });
     env.add_filter("in_words", move |state: &State, v: &Value| match (v.kind(), v.as_i64()) {

@@ -99,7 +99,11 @@ pub trait Progress: Sync {
 impl Progress for () {}
 
 /// Builds. `Err` holds what kept the whole run from starting.
-pub fn build(request: &Build, make: &Make, progress: &dyn Progress) -> Result<Outcome, Diagnostic> {
+pub fn build(
+    request: &Build,
+    make: &Make<'_>,
+    progress: &dyn Progress,
+) -> Result<Outcome, Diagnostic> {
     let loaded = load(&request.folder, &request.paths, request.jobs);
     let _lock = io::lock(&request.out).map_err(|e| unwritable(&request.out, &e))?;
     let mut report = loaded.all_faults();
@@ -153,7 +157,7 @@ fn run(
     jobs: &[Job],
     clinic: &Clinic,
     request: &Build,
-    make: &Make,
+    make: &Make<'_>,
     progress: &dyn Progress,
 ) -> Result<Vec<Result1>, Diagnostic> {
     let work = |job: &Job| make(job.case, job.entry, clinic);

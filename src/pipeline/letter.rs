@@ -28,7 +28,7 @@ pub struct Made {
 }
 
 /// What makes a letter: the same for every worker, without state of its own.
-pub type Make = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync;
+pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + 'a;
 
 /// A letter before it is typeset, with everything that explains it.
 #[derive(Debug)]

@@ -216,7 +216,7 @@ fn the_alt_text_says_every_value_and_its_standing() {
     Right thoracic, out of any support, joined by a line: 19 degrees on 3 September 2024; 23 degrees on 5 March 2025; 28 degrees on 4 September 2025; 31 degrees on 4 March 2026; 27 degrees on 20 October 2026.
     Right thoracic, in the brace, drawn apart from the line: 14 degrees on 15 April 2026.
     Right thoracic, not comparable, drawn apart from the line: 24 degrees on 8 January 2026 (lying).
-    The band reaches 3 degrees to each side of the line; where the bands of two films overlap, the difference is within the limit for a real change.
+    The band reaches 3 degrees to each side of the line; where the bands of two films overlap, the difference is below the limit for a real change.
     Since 8 April 2026: brace, 18 h/day.
     Maturity: Risser 0 on 3 September 2024; not recorded on 5 March 2025; Risser 0 on 4 September 2025; Risser 1 on 4 March 2026; Risser 2 on 20 October 2026.
     ");

@@ -9,6 +9,7 @@ use super::course::*;
 use super::spine::*;
 use crate::support::svg::svg;
 
+#[allow(clippy::disallowed_methods, reason = "a test writes its pictures itself")]
 fn save(name: &str, drawing: &Drawing) {
     std::fs::create_dir_all("out/figures").unwrap();
     std::fs::write(format!("out/figures/{name}.svg"), svg(drawing)).unwrap();

@@ -6,12 +6,15 @@ use endplate::letter::drawing::{Drawing, Shape};
 
 type Box4 = (f64, f64, f64, f64);
 
+fn text(shape: &Shape) -> Option<(&str, Box4)> {
+    match shape {
+        Shape::Text { text, .. } => Some((text, extent(shape))),
+        _ => None,
+    }
+}
+
 /// Every text with the box it fills.
 pub fn texts(drawing: &Drawing) -> Vec<(&str, Box4)> {
-    let text = |shape| match shape {
-        &Shape::Text { ref text, .. } => Some((text.as_str(), extent(shape))),
-        _ => None,
-    };
     drawing.shapes.iter().filter_map(text).collect()
 }
 

@@ -1,7 +1,7 @@
 //! A course in sentences, for a reader who cannot see it: every value and
 //! date, and what each may be compared with.
 
-use super::mark::{apart, joined};
+use super::mark::{Is, apart, joined};
 use super::{Course, CoursePoint, Episode, MaturityMark, PointKind, Series};
 use crate::figure::words::fill;
 
@@ -40,7 +40,7 @@ fn sentences(course: &Course, series: &Series) -> Vec<String> {
         points => vec![say(&words.line, points)],
     };
     let apart = apart(series);
-    let kinds: [(&str, fn(&PointKind) -> bool); 3] = [
+    let kinds: [(&str, Is); 3] = [
         (&words.brace, |k| matches!(k, PointKind::InBrace)),
         (&words.cast, |k| matches!(k, PointKind::InCast)),
         (&words.not_comparable, |k| matches!(k, PointKind::NotComparable(_))),

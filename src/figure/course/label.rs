@@ -65,7 +65,7 @@ fn wanted_apart(point: &CoursePoint, plot: &Plot, words: &CourseWords, rank: u8)
 
 /// The films that stand apart, by kind.
 fn groups(series: &Series) -> Vec<Vec<&CoursePoint>> {
-    let kinds: [fn(&PointKind) -> bool; 3] = [
+    let kinds: [mark::Is; 3] = [
         |k| *k == PointKind::InBrace,
         |k| *k == PointKind::InCast,
         |k| matches!(k, PointKind::NotComparable(_)),

@@ -10,6 +10,9 @@ use crate::quantity::math;
 pub(super) const REACH: f64 = 0.95;
 const OUTLINE: f64 = 0.4;
 
+/// Whether a film is of a kind.
+pub(super) type Is = fn(&PointKind) -> bool;
+
 /// The films that the line joins, in order of time.
 pub(super) fn joined(series: &Series) -> Vec<&CoursePoint> {
     in_time(series, |kind| *kind == PointKind::OutOfSupport)

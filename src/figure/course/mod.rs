@@ -200,7 +200,7 @@ impl Default for AltWords {
             item: "{value} on {date}".into(),
             item_why: "{value} on {date} ({why})".into(),
             band: "The band reaches {half} to each side of the line; where the bands of two \
-                   films overlap, the difference is within the limit for a real change."
+                   films overlap, the difference is below the limit for a real change."
                 .into(),
             episode: "From {from} to {to}: {label}.".into(),
             episode_open: "Since {from}: {label}.".into(),

@@ -11,8 +11,8 @@ use crate::letter::drawing::{Anchor, Dash, Drawing, Ink};
 use crate::spine::Level;
 
 /// Draws the films that have landmarks, or nothing if none has: recorded
-/// levels and angles alone do not give a spine's shape. Nothing too in a space
-/// too small for the words.
+/// levels and angles alone do not give a spine's shape. A space too small for
+/// the words gives nothing either.
 pub fn draw(figure: &SpinePanels, size: Size) -> Option<Drawing> {
     let columns = columns(figure, size);
     if columns.is_empty() {
