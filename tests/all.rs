@@ -13,7 +13,4 @@ mod reader;
 mod rules;
 mod spine;
 mod support;
-mod demo_cases;
-mod demo_landmarks;
-mod reader;
 mod synthetic;
