@@ -119,12 +119,10 @@ fn paint(svg: &mut String, fill: Option<Ink>, ink: Option<Ink>, width: f64, dash
     if let Some(ink) = ink.filter(|_| width > 0.0) {
         let (ink, width) = (colour(ink), Mm(width));
         add(svg, format_args!(r#" stroke="{ink}" stroke-width="{width}" stroke-linejoin="round""#));
-        // Round ends would close the gaps of a dashed line; a dotted one is
-        // nothing but round ends.
         let (cap, pattern) = match dash {
-            Dash::Solid => ("round", String::new()),
-            Dash::Dashed => ("butt", "1.4 0.9".to_string()),
-            Dash::Dotted => ("round", "0 0.9".to_string()),
+            Dash::Solid => ("round", ""),
+            Dash::Dashed => ("butt", "1.4 0.9"),
+            Dash::Dotted => ("butt", "0.35 0.55"),
         };
         add(svg, format_args!(r#" stroke-linecap="{cap}" stroke-dasharray="{pattern}""#));
     }
