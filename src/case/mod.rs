@@ -6,8 +6,19 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
+mod build;
+pub mod check;
 pub mod clinic;
+pub mod field;
+pub mod landmark_file;
 pub mod model;
+pub mod node;
+pub mod read;
+pub(crate) mod scalar;
+mod shape;
+pub(crate) mod suggest;
+mod syntax;
+pub mod text;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;

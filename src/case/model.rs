@@ -247,6 +247,9 @@ pub struct Case {
     pub letters: Vec<LetterEntry>,
     /// Corrections of earlier entries.
     pub corrections: Vec<Correction>,
+    /// Ids of records that were too faulty to read (each fault was reported):
+    /// a reference to one of them is not a fault of its own.
+    pub unread: Vec<String>,
     /// Where the record begins.
     pub place: Place,
 }

@@ -8,6 +8,7 @@
 mod code;
 mod place;
 pub mod render;
+mod snippet;
 
 pub use code::{CODES, Code, CodeInfo};
 pub use place::{Located, Place, Sources};

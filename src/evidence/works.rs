@@ -21,7 +21,7 @@ works! {
     /// Cobb angles of congenital curves.
     LODER_1995 = "loder-1995", "Loder et al., J Bone Joint Surg Br 1995;77:768";
     /// Cobb angles of children up to ten.
-    LODER_2004 = "loder-2004", "Loder et al., 2004, measurement of curves in children aged ten or less";
+    LODER_2004 = "loder-2004", "Loder et al., Spine 2004;29:2548-2553";
     /// Reliability of kyphosis measurement.
     KYPHOSIS_2002 = "kyphosis-2002", "Reliability of kyphosis measurement, 2002, PubMed 12394929";
     /// Brace study outcome criteria applied to a cohort.
@@ -58,12 +58,26 @@ works! {
     PIA_2021 = "pia-2021", "Piazzolla et al., 2021, PMC7921048, kyphosis bracing outcome bands";
     /// Terminology of scoliosis, laypeople's edition: regions by apex.
     SRS_GLOSSARY = "srs-glossary", "Scoliosis Research Society, glossary, thoracic and thoracolumbar curves";
+    /// Names of curves by apex, cervicothoracic included.
+    REGION_TABLE = "region-table", "Musculoskeletal Key, terms of scoliosis, table 9-1";
+    /// C7 plumb line against the central sacral vertical line.
+    CORONAL_BALANCE = "coronal-balance", "WikiMSK, Coronal Balance";
+    /// Cobb angles on digital films with given end vertebrae.
+    DIGITAL_COBB_2008 = "digital-cobb-2008", "Asian Spine J 2008;2:90, Cobb angles on digital radiographs";
+    /// Early-onset curves read by four raters.
+    EARLY_ONSET_RATERS = "early-onset-raters", "Reliability of measurements in early-onset scoliosis, four raters, research.regionh.dk";
+    /// Stages of hand maturity 3 to 7.
+    HAND_STAGES_2020 = "hand-stages-2020", "Medicine 2020, e22392, PMC7523768";
+    /// Stages of hand maturity, the first description.
+    SANDERS_2008 = "sanders-2008", "Sanders et al., J Bone Joint Surg Am 2008;90:540-553";
     /// Natural history after maturity.
     NATURAL_HISTORY_2023 = "natural-history-2023", "Eur Spine J 2023, s00586-023-07681-w";
     /// Imaging of early-onset scoliosis and red flags.
     ACR_2019 = "acr-2019", "American College of Radiology, J Am Coll Radiol 2019;16(5S):S244";
     /// Consensus on imaging frequency and other conduct.
     PACE_2013 = "pace-2013", "Pace et al., Scoliosis 2013;8:11";
+    /// Wear time by temperature log: threshold, interval, adherence.
+    HASLER_2010 = "hasler-2010", "Hasler et al., J Child Orthop 2010;4:211";
     /// Height predicted by the LMS method; the public growth tables.
     CDC_2000 = "cdc-2000", "Centers for Disease Control and Prevention, growth charts 2000, stature for age";
 }

@@ -5,6 +5,12 @@
 //! (`curves.thoracic.now.cobb`), and templates use the same paths: what is
 //! written in a template is the id that `explain` answers to.
 
+pub mod compare;
+pub mod derive;
 mod fact;
+mod known;
 
 pub use fact::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Uncertainty, Value};
+
+pub use derive::{Derived, derive};
+pub use known::known_on;

@@ -1,1 +1,33 @@
 //! Figures: models of what is shown, and their drawing in plain shapes.
+//!
+//! Two figures: [`course`], a curve's angle over time, and [`spine`], the
+//! column from its landmarks. Each has a model, a drawing of it and an alt
+//! text from it, so that a reader who cannot see the drawing misses nothing.
+//!
+//! Models and drawings know no case, no facts, no files and no clock: values
+//! come in already rounded, words with the model, in the letter's language.
+//! Only [`fill`], which builds the models for a letter, reads facts.
+//! Drawings must read on a faxed copy: no meaning hangs on colour or a light
+//! tint alone, and no text is smaller than [`SMALLEST_TEXT`].
+
+mod board;
+mod canvas;
+pub mod course;
+pub mod fill;
+pub mod spine;
+mod text;
+pub mod words;
+
+pub use canvas::extent;
+
+/// The smallest type in any figure, in points: what a faxed page still shows.
+pub const SMALLEST_TEXT: f64 = 8.0;
+
+/// The space a figure may fill, in millimetres on paper.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Size {
+    /// Width in mm.
+    pub width: f64,
+    /// Height in mm.
+    pub height: f64,
+}

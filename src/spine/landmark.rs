@@ -1,4 +1,8 @@
 //! Landmark sets: four corners per vertebra as seen on the film.
+//!
+//! Corners are named as displayed: the left corner is the one on the viewer's
+//! left, whichever side of the patient that is. [`frame`](super::frame) turns
+//! them into the patient's axes.
 
 use std::collections::BTreeMap;
 
@@ -23,9 +27,58 @@ pub struct Corners {
     pub lower_left: Pixel,
 }
 
+/// One edge of a vertebral body as displayed: an endplate seen from its side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Edge {
+    /// The end on the viewer's left.
+    pub left: Pixel,
+    /// The end on the viewer's right.
+    pub right: Pixel,
+}
+
+impl Corners {
+    /// The upper edge.
+    pub fn upper(&self) -> Edge {
+        Edge { left: self.upper_left, right: self.upper_right }
+    }
+
+    /// The lower edge.
+    pub fn lower(&self) -> Edge {
+        Edge { left: self.lower_left, right: self.lower_right }
+    }
+}
+
 /// Corners of the vertebrae of one film.
+///
+/// The first sacral vertebra may be marked by its two upper corners alone
+/// (`sacrum`), or by all four among the `vertebrae`; only its upper edge is
+/// ever measured.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LandmarkSet {
     /// By level, from the head down.
     pub vertebrae: BTreeMap<Level, Corners>,
+    /// Upper edge of S1, where its lower corners are not marked.
+    pub sacrum: Option<Edge>,
+}
+
+impl LandmarkSet {
+    /// The marked levels, from the head down.
+    pub fn levels(&self) -> Vec<Level> {
+        let mut levels: Vec<Level> = self.vertebrae.keys().copied().collect();
+        if self.sacrum.is_some() && !self.vertebrae.contains_key(&Level::S1) {
+            levels.push(Level::S1);
+        }
+        levels
+    }
+
+    /// The upper edge of a level, if marked.
+    pub fn upper(&self, level: Level) -> Option<Edge> {
+        let whole = self.vertebrae.get(&level).map(Corners::upper);
+        whole.or(if level == Level::S1 { self.sacrum } else { None })
+    }
+
+    /// The lower edge of a level, if marked.
+    pub fn lower(&self, level: Level) -> Option<Edge> {
+        self.vertebrae.get(&level).map(Corners::lower)
+    }
 }

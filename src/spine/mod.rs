@@ -1,12 +1,27 @@
 //! Pure anatomy and geometry: levels, sides, landmarks, Cobb angles.
 //!
-//! Nothing here knows of files, dates or letters. Axes are the patient's:
-//! x to the left, y to the back, z to the head, in millimetres; degrees at
-//! every edge.
+//! The way through: a [`LandmarkSet`] as marked on the displayed film is
+//! checked ([`fault`]), turned into the patient's axes ([`frame`]) and measured
+//! ([`mod@cobb`], [`curve`], [`balance`]); [`mod@region`] names a curve by its
+//! apex. Nothing here knows of files, dates or letters. Axes are the
+//! patient's: x to the left, y to the back, z to the head, in millimetres;
+//! degrees at every edge.
 
+pub mod balance;
+pub mod cobb;
+pub mod curve;
+pub mod fault;
+pub mod frame;
 pub mod landmark;
 pub mod level;
+pub mod region;
 pub mod side;
 
+pub use cobb::{CobbAngle, Convexity, GeometryError, cobb};
+pub use curve::{FoundCurve, find_curves};
+pub use fault::{GeometryFault, GeometryFaultKind};
+pub use frame::{FilmFrame, PatientSpine, Plane};
+pub use landmark::LandmarkSet;
 pub use level::{Apex, Column, Level};
+pub use region::{Region, region};
 pub use side::Side;

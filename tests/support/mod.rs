@@ -1,4 +1,5 @@
 //! What several tests share.
 
 pub mod sample_letter;
+pub mod svg;
 pub mod validate;

@@ -1,0 +1,83 @@
+//! The clinic's own file.
+
+use crate::case::clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+use crate::case::shape::Rec;
+
+/// The clinic, if its name could be read.
+pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
+    let clinic = Clinic {
+        place: rec.place.clone(),
+        address: rec.texts("address"),
+        phone: rec.text("phone"),
+        email: rec.text("email"),
+        notice: rec.text("notice"),
+        people: rec.records("people", &mut Vec::new(), person),
+        responsible: rec.text("responsible"),
+        paper: rec.word("paper", paper).map_or(PaperSize::A4, |p| p.value),
+        dates: rec.word("dates", dates).map_or(DateStyle::DayMonthYear, |d| d.value),
+        language: rec.text("language").map_or_else(|| "en".to_string(), |l| l.value),
+        region: rec.text("region").map(|r| r.value),
+        limits: rec.record("limits").map_or_else(none, limits),
+        name: rec.text("clinic")?,
+    };
+    rec.done();
+    Some(clinic)
+}
+
+fn paper(word: &str) -> Option<PaperSize> {
+    match word {
+        "A4" => Some(PaperSize::A4),
+        "US Letter" => Some(PaperSize::UsLetter),
+        _ => None,
+    }
+}
+
+fn dates(word: &str) -> Option<DateStyle> {
+    match word {
+        "day month year" => Some(DateStyle::DayMonthYear),
+        "month day year" => Some(DateStyle::MonthDayYear),
+        _ => None,
+    }
+}
+
+fn person(mut rec: Rec) -> Option<Person> {
+    let person = Person {
+        place: rec.place.clone(),
+        credentials: rec.text("credentials"),
+        role: rec.text("role"),
+        licence: rec.text("licence"),
+        provider_no: rec.text("provider_no"),
+        phone: rec.text("phone"),
+        id: rec.text("id")?,
+        name: rec.text("name")?,
+    };
+    rec.done();
+    Some(person)
+}
+
+fn limits(mut rec: Rec) -> Limits {
+    let limits = Limits {
+        real_change: rec.angle("real_change"),
+        repeatability: rec.angle("repeatability"),
+        scoliosis_from: rec.angle("scoliosis_from"),
+        scoliosis_inclusive: rec.flag("scoliosis_inclusive"),
+        rate_months: rec.whole("rate_months").map(|n| n.map(|n| n as u32)),
+        baseline_months: rec.whole("baseline_months").map(|n| n.map(|n| n as u32)),
+        surgeon_from: rec.angle("surgeon_from"),
+    };
+    rec.done();
+    limits
+}
+
+/// No limit set: each has its default, with a source, elsewhere.
+fn none() -> Limits {
+    Limits {
+        real_change: None,
+        repeatability: None,
+        scoliosis_from: None,
+        scoliosis_inclusive: None,
+        rate_months: None,
+        baseline_months: None,
+        surgeon_from: None,
+    }
+}

@@ -1,0 +1,214 @@
+//! Exams, treatments, plans, requests, letters, corrections.
+
+use crate::case::model::{
+    Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, LetterEntry, LetterKind,
+    MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours, Request, RequestState,
+    Treatment, TreatmentKind, Urgency, Wear, WearWhen,
+};
+use crate::case::scalar::Number;
+use crate::case::shape::Rec;
+use crate::diag::Located;
+use crate::quantity::Angle;
+use crate::spine::Level;
+
+pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
+    let rotation = rec.numbers_by_key("trunk_rotation");
+    let scores = rec.numbers_by_key("scores");
+    let exam = Exam {
+        place: rec.place.clone(),
+        by: rec.text("by"),
+        height: rec.length("height"),
+        sitting_height: rec.length("sitting_height"),
+        arm_span: rec.length("arm_span"),
+        weight: rec.mass("weight"),
+        trunk_rotation: rotation.into_iter().filter_map(at_level).collect(),
+        leg_difference: rec.length("leg_difference"),
+        neurology: rec.named_texts("neurology"),
+        skin: rec.text("skin"),
+        pain: rec.number("pain").map(|n| n.map(Number::reported)),
+        scores: scores.into_iter().map(|(k, n)| (k.value, n.map(Number::reported))).collect(),
+        says: rec.text("says"),
+        findings: rec.text("findings"),
+        on: rec.day("on")?,
+    };
+    rec.done();
+    Some(exam)
+}
+
+fn at_level(
+    (level, angle): (Located<String>, Located<Number>),
+) -> Option<(Located<Level>, Located<Angle>)> {
+    let known = Level::parse(&level)?;
+    Some((Located::new(known, level.place), angle.map(|n| Angle::degrees(n.value))))
+}
+
+pub(super) fn treatment(mut rec: Rec) -> Option<Treatment> {
+    let none = &mut Vec::new();
+    let treatment = Treatment {
+        place: rec.place.clone(),
+        class: rec.word("class", OrthosisClass::from_word),
+        principle: rec.words("principle", Principle::from_word).unwrap_or_default(),
+        ordered: rec.day("ordered"),
+        from: rec.day("from"),
+        prescribed: rec.text("prescribed"),
+        fittings: rec.records("fittings", none, fitting),
+        hours: rec.records("hours", none, hours),
+        wear: rec.record("wear").map(wear),
+        reported: rec.records("reported", none, reported),
+        ended: rec.record("ended").and_then(ended),
+        id: rec.text("id")?,
+        kind: rec.word("kind", TreatmentKind::from_word)?,
+    };
+    rec.done();
+    Some(treatment)
+}
+
+fn fitting(mut rec: Rec) -> Option<Fitting> {
+    let fitting = Fitting {
+        place: rec.place.clone(),
+        film: rec.text("film"),
+        skin: rec.text("skin"),
+        why: rec.text("why"),
+        on: rec.day("on")?,
+        what: rec.word("what", FittingKind::from_word)?,
+    };
+    rec.done();
+    Some(fitting)
+}
+
+fn hours(mut rec: Rec) -> Option<HoursStep> {
+    let step = HoursStep {
+        place: rec.place.clone(),
+        decided: rec.day("decided"),
+        when: rec.word("when", WearWhen::from_word),
+        by: rec.text("by"),
+        from: rec.day("from")?,
+        per_day: rec.per_day("per_day")?,
+    };
+    rec.done();
+    Some(step)
+}
+
+fn wear(mut rec: Rec) -> Wear {
+    let wear = Wear {
+        place: rec.place.clone(),
+        log: rec.text("log"),
+        downloaded: rec.day("downloaded"),
+        worn_above: rec.temperature("worn_above"),
+        measured: rec.records("measured", &mut Vec::new(), measured),
+    };
+    rec.done();
+    wear
+}
+
+fn measured(mut rec: Rec) -> Option<MeasuredHours> {
+    let measured = MeasuredHours {
+        place: rec.place.clone(),
+        from: rec.day("from")?,
+        to: rec.day("to")?,
+        per_day: rec.per_day("per_day")?,
+    };
+    rec.done();
+    Some(measured)
+}
+
+fn reported(mut rec: Rec) -> Option<ReportedHours> {
+    let reported = ReportedHours {
+        place: rec.place.clone(),
+        on: rec.day("on")?,
+        per_day: rec.per_day("per_day")?,
+    };
+    rec.done();
+    Some(reported)
+}
+
+fn ended(mut rec: Rec) -> Option<Ended> {
+    let ended = Ended { why: rec.text("why"), on: rec.day("on")? };
+    rec.done();
+    Some(ended)
+}
+
+pub(super) fn plan(mut rec: Rec) -> Option<Plan> {
+    let plan = Plan {
+        place: rec.place.clone(),
+        by: rec.text("by"),
+        because: rec.text("because"),
+        aim: rec.text("aim"),
+        changes_if: rec.text("changes_if"),
+        next: rec.record("next").map(next),
+        told: rec.text("told"),
+        on: rec.day("on")?,
+        choice: rec.words("choice", Choice::from_word).filter(|c| !c.is_empty())?,
+    };
+    rec.done();
+    Some(plan)
+}
+
+fn next(mut rec: Rec) -> Next {
+    let next =
+        Next { film: rec.date("film"), off_for: rec.hours("off_for"), visit: rec.date("visit") };
+    rec.done();
+    next
+}
+
+pub(super) fn request(mut rec: Rec) -> Option<Request> {
+    let request = Request {
+        place: rec.place.clone(),
+        replaces: rec.text("replaces"),
+        replaces_because: rec.text("replaces_because"),
+        ordered: rec.day("ordered"),
+        seen: rec.day("seen"),
+        sent: rec.day("sent"),
+        state: rec.word("state", RequestState::from_word),
+        reference: rec.text("reference"),
+        codes: rec.texts("codes"),
+        item_text: rec.text("item_text"),
+        hours: rec.per_day("hours"),
+        months: rec.whole("months").map(|n| n.map(|n| n as u32)),
+        goal: rec.text("goal"),
+        stop_rule: rec.text("stop_rule"),
+        alternatives: rec.text("alternatives"),
+        if_not: rec.text("if_not"),
+        expedited: rec.flag("expedited"),
+        statements: rec.named_texts("statements"),
+        id: rec.text("id")?,
+        to: rec.text("to")?,
+        item: rec.text("item")?,
+    };
+    rec.done();
+    Some(request)
+}
+
+pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
+    let letter = LetterEntry {
+        place: rec.place.clone(),
+        copies: rec.texts("copies"),
+        dated: rec.day("dated"),
+        question: rec.text("question"),
+        urgency: rec.word("urgency", Urgency::from_word),
+        request: rec.text("request"),
+        enclosed: rec.texts("enclosed"),
+        remarks: rec.text("remarks"),
+        id: rec.text("id")?,
+        kind: rec.word("kind", LetterKind::from_word)?,
+        to: rec.text("to")?,
+        as_of: rec.day("as_of")?,
+        signed_by: rec.text("signed_by")?,
+    };
+    rec.done();
+    Some(letter)
+}
+
+pub(super) fn correction(mut rec: Rec) -> Option<Correction> {
+    let correction = Correction {
+        place: rec.place.clone(),
+        because: rec.text("because"),
+        on: rec.day("on")?,
+        by: rec.text("by")?,
+        at: rec.text("at")?,
+        was: rec.text("was")?,
+        now: rec.text("now")?,
+    };
+    rec.done();
+    Some(correction)
+}

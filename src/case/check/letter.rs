@@ -1,0 +1,180 @@
+//! Letters and requests: who may get what, and as of when.
+
+use crate::case::{Case, Contact, LetterEntry, LetterKind, Role};
+use crate::diag::{Code, Diagnostic, Located};
+
+use super::Check;
+
+pub(super) fn check(look: &mut Check) {
+    for letter in &look.case.letters {
+        days(look, letter);
+        enclosures(look, letter);
+        readers(look, letter);
+        needs(look, letter);
+    }
+    requests(look);
+}
+
+fn days(look: &mut Check, letter: &LetterEntry) {
+    let as_of = &letter.as_of;
+    let first = look.case.films.iter().min_by_key(|f| f.taken.value);
+    if let Some(first) = first.filter(|f| as_of.value < f.taken.value) {
+        let message = format!(
+            "letter `{}` is as of {}, before the first film on {}",
+            *letter.id, **as_of, *first.taken
+        );
+        let other = (&first.taken.place, "the first film");
+        look.fault_with(Code::LetterBeforeFirstFilm, &as_of.place, message, other);
+    }
+    if let Some(dated) = letter.dated.as_ref().filter(|d| d.value < as_of.value) {
+        let message = format!(
+            "letter `{}` is dated {} but states what was known on {}",
+            *letter.id, **dated, **as_of
+        );
+        let other = (&as_of.place, "as of");
+        look.fault_with(Code::LetterDatedBeforeAsOf, &dated.place, message, other);
+    }
+}
+
+fn enclosures(look: &mut Check, letter: &LetterEntry) {
+    for id in &letter.enclosed {
+        let film = look.case.films.iter().find(|f| f.id.value == id.value);
+        let Some(film) = film.filter(|f| f.taken.value > letter.as_of.value) else { continue };
+        let message = format!(
+            "letter `{}` as of {} encloses film `{}` of {}",
+            *letter.id, *letter.as_of, **id, *film.taken
+        );
+        let other = (&film.taken.place, "taken later");
+        look.fault_with(Code::EnclosedFilmLater, &id.place, message, other);
+    }
+}
+
+fn contact<'a>(case: &'a Case, id: &str) -> Option<&'a Contact> {
+    case.contacts.iter().find(|c| c.id.value == id)
+}
+
+fn readers(look: &mut Check, letter: &LetterEntry) {
+    let case = look.case;
+    if let Some(reader) = contact(case, &letter.to) {
+        permitted(look, letter, reader, &letter.to);
+        // A list of the family's own widens the usual kinds of a role, but
+        // never opens what is closed to it.
+        let fits = match reader.may_receive {
+            None => meant_for(*letter.kind, *reader.role),
+            Some(_) => may_see(*letter.kind, *reader.role),
+        };
+        if !fits {
+            wrong_role(look, letter, reader, &letter.to, "goes");
+        }
+    }
+    let mut seen = vec![letter.to.value.as_str()];
+    for copy in &letter.copies {
+        if seen.contains(&copy.value.as_str()) {
+            let message = format!("`{}` gets letter `{}` twice", **copy, *letter.id);
+            look.fault(Code::CopyRepeatsReader, &copy.place, message);
+            continue;
+        }
+        seen.push(&copy.value);
+        let Some(reader) = contact(case, copy) else { continue };
+        permitted(look, letter, reader, copy);
+        if !may_see(*letter.kind, *reader.role) {
+            wrong_role(look, letter, reader, copy, "is copied");
+        }
+    }
+}
+
+/// What the family has agreed to is never widened.
+fn permitted(look: &mut Check, letter: &LetterEntry, reader: &Contact, id: &Located<String>) {
+    let Some(kinds) = &reader.may_receive else { return };
+    if kinds.iter().any(|kind| kind.value == *letter.kind) {
+        return;
+    }
+    let listed: Vec<_> = kinds.iter().map(|kind| kind.word()).collect();
+    let listed = if listed.is_empty() { "nothing".to_string() } else { listed.join(", ") };
+    let message = format!(
+        "letter `{}` is a {} letter, but `{}` may receive only: {listed}",
+        *letter.id,
+        letter.kind.word(),
+        **id
+    );
+    let place = kinds.first().map_or(&reader.id.place, |kind| &kind.place);
+    look.fault_with(Code::ReaderMayNotReceive, &id.place, message, (place, "may receive"));
+}
+
+fn wrong_role(
+    look: &mut Check,
+    letter: &LetterEntry,
+    reader: &Contact,
+    id: &Located<String>,
+    verb: &str,
+) {
+    let message = format!(
+        "letter `{}` of kind {} {verb} to `{}`, whose role is {}",
+        *letter.id,
+        letter.kind.word(),
+        **id,
+        reader.role.word()
+    );
+    let fault = Diagnostic::new(Code::KindNotForRole, Some(id.place.clone()), message);
+    look.report.push(fault.related(reader.role.place.clone(), "the role"));
+}
+
+/// Roles each kind is written for; `Role::Other` stands for a club or a camp.
+pub fn meant_for(kind: LetterKind, role: Role) -> bool {
+    use LetterKind as K;
+    use Role as R;
+    match kind {
+        K::Progress | K::Weaning | K::Discharge | K::Summary => {
+            !matches!(role, R::Payer | R::School | R::Other)
+        }
+        K::SurgicalOpinion | K::NeurologicalOpinion => matches!(role, R::Surgeon | R::Specialist),
+        K::Prescription => matches!(role, R::Orthotist),
+        K::Check => !matches!(role, R::Payer | R::School | R::Other),
+        K::Justification | K::Appeal => matches!(role, R::Payer),
+        K::School => matches!(role, R::School | R::Other | R::Family | R::Patient),
+        K::Gap => true,
+    }
+}
+
+/// Roles a copy of each kind may go to: those who treat the patient and the
+/// patient see all; schools only what is written for them; payers only what
+/// is written to payers.
+fn may_see(kind: LetterKind, role: Role) -> bool {
+    match role {
+        Role::School | Role::Other => matches!(kind, LetterKind::School | LetterKind::Gap),
+        Role::Payer => {
+            matches!(kind, LetterKind::Justification | LetterKind::Appeal | LetterKind::Gap)
+        }
+        _ => true,
+    }
+}
+
+fn needs(look: &mut Check, letter: &LetterEntry) {
+    let asks = matches!(*letter.kind, LetterKind::Justification | LetterKind::Appeal);
+    if asks && letter.request.is_none() {
+        let kind = letter.kind.word();
+        let message = format!("letter `{}` is a {kind} but names no request", *letter.id);
+        look.fault(Code::LetterNeedsRequest, &letter.kind.place, message);
+    }
+}
+
+fn requests(look: &mut Check) {
+    for request in &look.case.requests {
+        let Some(coverage) = &look.case.coverage else {
+            let message = format!(
+                "request `{}` to `{}`, but no coverage is recorded",
+                *request.id, *request.to
+            );
+            look.fault(Code::RequestWithoutCoverage, &request.to.place, message);
+            continue;
+        };
+        if *request.to != *coverage.payer {
+            let message = format!(
+                "request `{}` goes to `{}`, the coverage is with `{}`",
+                *request.id, *request.to, *coverage.payer
+            );
+            let other = (&coverage.payer.place, "the coverage");
+            look.fault_with(Code::RequestPayerDiffers, &request.to.place, message, other);
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! Braces and casts: order, fitting, films, hours, end.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::case::{Film, Support, Treatment, TreatmentKind};
+use crate::diag::{Code, Place};
+
+use super::Check;
+
+pub(super) fn check(look: &mut Check) {
+    for film in &look.case.films {
+        in_support(look, film);
+    }
+    for treatment in &look.case.treatments {
+        fittings(look, treatment);
+        end(look, treatment);
+        hours(look, treatment);
+        spans(look, treatment);
+    }
+}
+
+fn treatment_of<'a>(look: &Check<'a>, film: &Film) -> Option<&'a Treatment> {
+    let Some(Support::Treatment(id)) = film.support.as_ref().map(|s| &s.value) else { return None };
+    look.case.treatments.iter().find(|t| t.id.value == *id).filter(|t| worn(t))
+}
+
+fn worn(treatment: &Treatment) -> bool {
+    matches!(*treatment.kind, TreatmentKind::Brace | TreatmentKind::Cast)
+}
+
+/// A film in a brace lies between its first and its last day.
+fn in_support(look: &mut Check, film: &Film) {
+    let Some(treatment) = treatment_of(look, film) else { return };
+    let (id, taken) = (&treatment.id.value, *film.taken);
+    let Some(start) = treatment.start() else {
+        let message = format!("film `{}` is in `{id}`, which was never fitted", *film.id);
+        let place = film.support.as_ref().map_or(&film.place, |s| &s.place);
+        look.fault_with(Code::SupportNeverFitted, place, message, (&treatment.id.place, "here"));
+        return;
+    };
+    if taken < start.value {
+        let message = format!(
+            "film `{}` of {taken} is in `{id}`, which was first fitted on {}",
+            *film.id, **start
+        );
+        let other = (&start.place, "first fitted");
+        look.fault_with(Code::FilmBeforeFitting, &film.taken.place, message, other);
+    }
+    if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < taken) {
+        let message =
+            format!("film `{}` of {taken} is in `{id}`, which ended on {}", *film.id, *ended.on);
+        let other = (&ended.on.place, "ended");
+        look.fault_with(Code::FilmAfterEnd, &film.taken.place, message, other);
+    }
+}
+
+fn fittings(look: &mut Check, treatment: &Treatment) {
+    let id = &treatment.id.value;
+    for fitting in &treatment.fittings {
+        let on = &fitting.on;
+        if let Some(ordered) = treatment.ordered.as_ref().filter(|o| o.value > on.value) {
+            let message = format!("`{id}` is fitted on {} but ordered on {}", **on, **ordered);
+            let other = (&ordered.place, "ordered");
+            look.fault_with(Code::FittingBeforeOrder, &on.place, message, other);
+        }
+        if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < on.value) {
+            let message = format!("`{id}` is fitted on {} but ended on {}", **on, *ended.on);
+            let other = (&ended.on.place, "ended");
+            look.fault_with(Code::FittingAfterEnd, &on.place, message, other);
+        }
+        let Some(named) = &fitting.film else { continue };
+        let film = look.case.films.iter().find(|f| f.id.value == named.value);
+        let Some(support) = film.and_then(|f| f.support.as_ref()) else { continue };
+        if support.value != Support::Treatment(id.clone()) {
+            let shown = match &support.value {
+                Support::None => "without brace or cast".to_string(),
+                Support::Treatment(other) => format!("in `{other}`"),
+            };
+            let message = format!("film `{}` of a fitting of `{id}` was taken {shown}", **named);
+            let other = (&support.place, "the film's support");
+            look.fault_with(Code::FittingFilmOutOfSupport, &named.place, message, other);
+        }
+    }
+}
+
+fn end(look: &mut Check, treatment: &Treatment) {
+    let (Some(start), Some(ended)) = (treatment.start(), &treatment.ended) else { return };
+    if *ended.on < start.value {
+        let id = &treatment.id.value;
+        let message = format!("`{id}` ended on {}, before it started on {}", *ended.on, **start);
+        let other = (&start.place, "started");
+        look.fault_with(Code::EndedBeforeStart, &ended.on.place, message, other);
+    }
+}
+
+fn hours(look: &mut Check, treatment: &Treatment) {
+    let mut seen = BTreeMap::new();
+    for step in &treatment.hours {
+        inside(look, treatment, "hours from", step.from.value, &step.from.place);
+        if let Some(first) = seen.insert(step.from.value, &step.from.place) {
+            let message = format!("`{}` has two prescriptions from {}", *treatment.id, *step.from);
+            let other = (first, "the other prescription");
+            look.fault_with(Code::HoursStepRepeated, &step.from.place, message, other);
+        }
+    }
+}
+
+/// A day on which a treatment is said to act lies within it.
+fn inside(look: &mut Check, treatment: &Treatment, what: &str, day: NaiveDate, place: &Place) {
+    let id = &treatment.id.value;
+    if let Some(start) = treatment.start().filter(|s| s.value > day) {
+        let message = format!("`{id}` has {what} {day} but was first fitted on {}", **start);
+        let other = (&start.place, "first fitted");
+        look.fault_with(Code::HoursOutsideTreatment, place, message, other);
+    }
+    if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < day) {
+        let message = format!("`{id}` has {what} {day} but ended on {}", *ended.on);
+        let other = (&ended.on.place, "ended");
+        look.fault_with(Code::HoursOutsideTreatment, place, message, other);
+    }
+}
+
+fn spans(look: &mut Check, treatment: &Treatment) {
+    let measured = treatment.wear.iter().flat_map(|w| &w.measured);
+    for span in measured {
+        if *span.to < *span.from {
+            let message = format!("wear is measured from {} to {}", *span.from, *span.to);
+            let other = (&span.from.place, "begins");
+            look.fault_with(Code::SpanReversed, &span.to.place, message, other);
+            continue;
+        }
+        inside(look, treatment, "wear measured from", *span.from, &span.from.place);
+    }
+}

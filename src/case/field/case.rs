@@ -1,0 +1,756 @@
+//! The keys of a case file.
+
+use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
+use crate::case::model::{
+    Bend, Cause, Choice, Deformity, Display, FittingKind, LetterKind, OrthosisClass, Posture,
+    Principle, Projection, Pronouns, RequestState, RisserScale, Role, Sex, TreatmentKind,
+    Triradiate, Urgency, View, WearWhen,
+};
+use crate::quantity::Unit;
+
+const DAY: Kind = Kind::Date(Precision::Day);
+const MONTH: Kind = Kind::Date(Precision::Month);
+const YEAR: Kind = Kind::Date(Precision::Year);
+const CONTACT_ID: Kind = Kind::Reference("contact");
+const FILM_ID: Kind = Kind::Reference("film");
+const TREATMENT_ID: Kind = Kind::Reference("treatment");
+const REQUEST_ID: Kind = Kind::Reference("request");
+const PERSON_ID: Kind = Kind::Reference("person");
+const PAYER_ID: Kind = Kind::Reference("payer");
+/// The patient's own sides.
+const SIDE: Kind = Kind::Word(&["left", "right"]);
+
+// The ranges only catch slips of the pen: no living patient is outside them.
+const COBB: Kind = Kind::Quantity(Amount::new(Unit::Degree, -90.0, 180.0));
+const TILT: Kind = Kind::Quantity(Amount::new(Unit::Degree, -60.0, 60.0));
+const HEIGHT: Kind = Kind::Quantity(Amount {
+    unit: Unit::Centimetre,
+    also: &[Unit::Millimetre],
+    low: 20.0,
+    high: 250.0,
+});
+const LEG: Kind = Kind::Quantity(Amount {
+    unit: Unit::Millimetre,
+    also: &[Unit::Centimetre],
+    low: 0.0,
+    high: 200.0,
+});
+const WEIGHT: Kind = Kind::Quantity(Amount::new(Unit::Kilogram, 0.5, 400.0));
+const PER_DAY: Kind =
+    Kind::Quantity(Amount { unit: Unit::HourPerDay, also: &[Unit::Hour], low: 0.0, high: 24.0 });
+const HOURS: Kind = Kind::Quantity(Amount::new(Unit::Hour, 0.0, 1000.0));
+const SCALE: Kind = Kind::Quantity(Amount::new(Unit::MillimetrePerPixel, 0.001, 10.0));
+const DOSE: Kind = Kind::Quantity(Amount::new(Unit::Millisievert, 0.0, 20.0));
+const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
+
+/// A case file.
+pub static CASE: Record = record("case", "One patient's case file.", CASE_KEYS);
+
+const CASE_KEYS: &[Field] = &[
+    required("case", Kind::Id, "The case's id, also its file name.", "aq-0052"),
+    optional("record_no", Kind::Text, "The clinic's record number.", "AQ-204902"),
+    required(
+        "patient",
+        Kind::Record(&PATIENT),
+        "The patient.",
+        "{name: Nell Osgarth, born: 2013-05-06, sex: female}",
+    ),
+    optional(
+        "background",
+        Kind::Record(&BACKGROUND),
+        "What was asked at the first visit.",
+        "{allergies: none known}",
+    ),
+    optional(
+        "referral",
+        Kind::Record(&REFERRAL),
+        "Who sent the patient, when and why.",
+        "{on: 2024-10-21, from: gp, why: uneven waist noticed at swimming}",
+    ),
+    optional(
+        "contacts",
+        Kind::Records(&CONTACT),
+        "People and institutions who may get letters.",
+        "[{id: gp, role: referring doctor, name: Dr Aune Tilder}]",
+    ),
+    optional(
+        "coverage",
+        Kind::Record(&COVERAGE),
+        "The payer and the membership.",
+        "{payer: demo-north, member: N-5512-08}",
+    ),
+    required(
+        "diagnosis",
+        Kind::Record(&DIAGNOSIS),
+        "The diagnosis as the clinic states it.",
+        "{cause: idiopathic, found: 2024-10}",
+    ),
+    optional(
+        "films",
+        Kind::Records(&FILM),
+        "Radiographs.",
+        "[{id: f1, taken: 2024-11-04, view: frontal}]",
+    ),
+    optional(
+        "exams",
+        Kind::Records(&EXAM),
+        "Physical examinations.",
+        "[{on: 2024-11-04, by: hk, height: 151.2 cm}]",
+    ),
+    optional(
+        "treatments",
+        Kind::Records(&TREATMENT),
+        "Exercise, casts, braces.",
+        "[{id: x1, kind: exercise, from: 2024-11-04, prescribed: 20 min/day}]",
+    ),
+    optional(
+        "plans",
+        Kind::Records(&PLAN),
+        "Decisions.",
+        "[{on: 2025-01-20, by: hk, choice: night brace}]",
+    ),
+    optional(
+        "requests",
+        Kind::Records(&REQUEST),
+        "Requests to payers.",
+        "[{id: q1, to: demo-north, item: b1, sent: 2025-01-22}]",
+    ),
+    optional(
+        "letters",
+        Kind::Records(&LETTER),
+        "Letters to write.",
+        "[{id: l1, kind: progress, to: gp, as_of: 2025-08-20, signed_by: hk}]",
+    ),
+    optional(
+        "corrections",
+        Kind::Records(&CORRECTION),
+        "Corrections of earlier entries; the entry itself stays as it was.",
+        "[{on: 2026-03-02, by: hk, at: film f1 / dose, was: 0.7 mSv, now: 0.07 mSv}]",
+    ),
+];
+
+/// The person.
+pub static PATIENT: Record = record(
+    "patient",
+    "The person.",
+    &[
+        required("name", Kind::Text, "Full name as it is written.", "Nell Osgarth"),
+        optional("called", Kind::Text, "The name they go by.", "Nell"),
+        required("born", DAY, "Date of birth.", "2013-05-06"),
+        required("sex", Kind::Word(Sex::WORDS), "Sex as recorded, for growth and risk.", "female"),
+        optional(
+            "pronouns",
+            Kind::Word(Pronouns::WORDS),
+            "Pronouns as stated; if absent the name is used instead.",
+            "she",
+        ),
+        optional(
+            "vertebrae",
+            Kind::Record(&VERTEBRAE),
+            "How many vertebrae, if not twelve thoracic and five lumbar.",
+            "{thoracic: 13, lumbar: 5}",
+        ),
+    ],
+);
+
+static VERTEBRAE: Record = record(
+    "vertebrae",
+    "A count of vertebrae that differs from twelve thoracic and five lumbar.",
+    &[
+        optional("thoracic", Kind::Whole(11, 13), "Thoracic vertebrae; 12 if absent.", "13"),
+        optional("lumbar", Kind::Whole(4, 6), "Lumbar vertebrae; 5 if absent.", "6"),
+    ],
+);
+
+static BACKGROUND: Record = record(
+    "background",
+    "Answers of the first visit.",
+    &[
+        optional(
+            "family_history",
+            Kind::Records(&RELATIVE),
+            "Relatives with a spinal condition; an empty list means asked, none.",
+            "[{who: aunt, what: scoliosis}]",
+        ),
+        optional(
+            "menarche",
+            Kind::Record(&MENARCHE),
+            "The first period: when it was, or the last day it was known not to have come.",
+            "{not_yet: 2025-02-10}",
+        ),
+        optional("allergies", Kind::LongText, "Allergies, as written.", "none known"),
+        optional("implants", Kind::LongText, "Implants, as written.", "none"),
+        optional(
+            "conditions",
+            Kind::List(&Kind::Text),
+            "Other conditions, as written.",
+            "[asthma]",
+        ),
+    ],
+);
+
+static RELATIVE: Record = record(
+    "relative",
+    "A relative with a spinal condition.",
+    &[
+        required("who", Kind::Text, "Which relative.", "aunt"),
+        required("what", Kind::Text, "The condition, as written.", "scoliosis"),
+    ],
+);
+
+static MENARCHE: Record = Record {
+    name: "menarche",
+    doc: "The first period.",
+    fields: &[
+        optional("on", YEAR, "When it was, as precisely as known.", "2025-09"),
+        optional("not_yet", DAY, "The last day on which it had not come.", "2025-02-10"),
+    ],
+    any_of: &["on", "not_yet"],
+};
+
+static REFERRAL: Record = record(
+    "referral",
+    "How the patient came.",
+    &[
+        required("on", DAY, "The day.", "2024-10-21"),
+        optional("from", CONTACT_ID, "Id of the contact.", "gp"),
+        optional("why", Kind::LongText, "The reason, as written.", "uneven waist"),
+    ],
+);
+
+/// Someone who may receive letters.
+pub static CONTACT: Record = record(
+    "contact",
+    "Someone who may receive letters.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "gp"),
+        required(
+            "role",
+            Kind::Word(Role::WORDS),
+            "Who they are to the patient.",
+            "referring doctor",
+        ),
+        required("name", Kind::Text, "Name as addressed.", "Dr Aune Tilder"),
+        optional(
+            "greeting",
+            Kind::Text,
+            "How a letter greets them, after Dear; the name if absent.",
+            "Dr Tilder",
+        ),
+        optional(
+            "organisation",
+            Kind::Text,
+            "Practice, department or company above the address.",
+            "Market Square Practice",
+        ),
+        optional(
+            "address",
+            Kind::List(&Kind::Text),
+            "Address lines, in order.",
+            "[1 Market Square, Tidewell TW2 8PL]",
+        ),
+        optional("phone", Kind::Text, "Telephone.", "01632 960 204"),
+        optional(
+            "may_receive",
+            Kind::List(&Kind::Word(LetterKind::WORDS)),
+            "Kinds of letter they may get; if absent, every kind meant for their role.",
+            "[progress, check]",
+        ),
+        optional("language", Kind::Id, "Language tag of letters to them.", "en"),
+    ],
+);
+
+static COVERAGE: Record = record(
+    "coverage",
+    "Insurance or other coverage.",
+    &[
+        required("payer", PAYER_ID, "Id of the payer's criteria file.", "demo-north"),
+        optional("member", Kind::Text, "Member number.", "N-5512-08"),
+        optional("plan", Kind::Text, "Plan name.", "family"),
+        optional("group", Kind::Text, "Group number.", "G-118"),
+    ],
+);
+
+/// The diagnosis.
+pub static DIAGNOSIS: Record = record(
+    "diagnosis",
+    "The diagnosis as the clinic states it.",
+    &[
+        required("cause", Kind::Word(Cause::WORDS), "Cause.", "idiopathic"),
+        optional(
+            "deformity",
+            Kind::Word(Deformity::WORDS),
+            "Which deformity is followed; scoliosis if absent.",
+            "hyperkyphosis",
+        ),
+        optional("found", YEAR, "When it was found, for the age class.", "2024-10"),
+        optional(
+            "underlying",
+            Kind::LongText,
+            "An underlying condition, as written.",
+            "Marfan syndrome",
+        ),
+        optional("code", Kind::Text, "ICD-10-CM code as the clinician recorded it.", "M41.129"),
+    ],
+);
+
+/// A radiograph.
+pub static FILM: Record = record(
+    "film",
+    "A radiograph.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "f1"),
+        required("taken", DAY, "The day it was taken; it counts as known from then.", "2024-11-04"),
+        required("view", Kind::Word(View::WORDS), "What it shows.", "frontal"),
+        optional(
+            "projection",
+            Kind::Word(Projection::WORDS),
+            "The way of the rays, frontal and bending films only.",
+            "PA",
+        ),
+        optional(
+            "displayed",
+            Kind::Word(Display::WORDS),
+            "How the film is laid out before the reader.",
+            "from behind",
+        ),
+        optional(
+            "posture",
+            Kind::Word(Posture::WORDS),
+            "How the patient was held; hand films have none.",
+            "standing",
+        ),
+        optional("bent_to", SIDE, "The patient's side bent to, bending films only.", "right"),
+        optional(
+            "support",
+            Kind::Support,
+            "What held the spine: none, or the id of a brace or cast.",
+            "none",
+        ),
+        optional("off_for", HOURS, "Hours out of the brace before the film.", "24 h"),
+        optional("scale", SCALE, "Millimetres that one pixel stands for.", "0.143 mm/px"),
+        optional(
+            "readings",
+            Kind::Records(&READING),
+            "Readings by people.",
+            "[{id: r1, by: hk, read: 2024-11-05}]",
+        ),
+        optional(
+            "maturity",
+            Kind::Record(&MATURITY),
+            "Bone maturity seen on this film.",
+            "{risser: {grade: 0, scale: US}, triradiate: open}",
+        ),
+        optional("dose", DOSE, "Effective dose.", "0.07 mSv"),
+        optional("why", Kind::LongText, "Why it was taken, as written.", "yearly control"),
+    ],
+);
+
+static READING: Record = record(
+    "reading",
+    "One person's reading of one film.",
+    &[
+        required("id", Kind::Id, "Id within the film.", "r1"),
+        required("by", PERSON_ID, "Id of the reader.", "hk"),
+        required("read", DAY, "The day it was read; it counts as known from then.", "2024-11-05"),
+        optional(
+            "curves",
+            Kind::Records(&CURVE),
+            "Curves as recorded.",
+            "[{upper: T5, apex: T8, lower: T12, convex: right, cobb: 19 deg}]",
+        ),
+        optional(
+            "landmarks",
+            Kind::Path,
+            "File of vertebral corners: level,corner,x,y, in pixels.",
+            "films/aq-0052-f1.csv",
+        ),
+    ],
+);
+
+static CURVE: Record = record(
+    "curve",
+    "One curve of one reading.",
+    &[
+        optional(
+            "name",
+            Kind::Text,
+            "Name that ties the curve to the same curve on other films.",
+            "thoracic",
+        ),
+        required("upper", Kind::Level, "Upper end vertebra.", "T5"),
+        optional("apex", Kind::Apex, "Apical vertebra, or disc such as T11-T12.", "T8"),
+        required("lower", Kind::Level, "Lower end vertebra.", "T12"),
+        optional("convex", SIDE, "The patient's side of the convexity.", "right"),
+        optional(
+            "bend",
+            Kind::Word(Bend::WORDS),
+            "Kyphosis or lordosis, lateral films only.",
+            "kyphosis",
+        ),
+        optional(
+            "cobb",
+            COBB,
+            "Cobb angle as typed; negative only in a brace or cast, when overcorrected.",
+            "19 deg",
+        ),
+    ],
+);
+
+static MATURITY: Record = record(
+    "maturity",
+    "Bone maturity as read from a film.",
+    &[
+        optional(
+            "risser",
+            Kind::Record(&RISSER),
+            "Risser grade and the scale it was read on.",
+            "{grade: 0, scale: US}",
+        ),
+        optional("triradiate", Kind::Word(Triradiate::WORDS), "Triradiate cartilage.", "open"),
+        optional("hand_stage", Kind::Whole(1, 8), "Stage of hand maturity, 1 to 8.", "3"),
+    ],
+);
+
+static RISSER: Record = record(
+    "risser",
+    "A Risser grade with its scale.",
+    &[
+        required("grade", Kind::Whole(0, 5), "0 to 5.", "0"),
+        required(
+            "scale",
+            Kind::Word(RisserScale::WORDS),
+            "The scale it was read on; grades of the two scales do not compare.",
+            "US",
+        ),
+    ],
+);
+
+/// Neurological findings in common use; others may be named freely.
+const NEUROLOGY: &[&str] = &[
+    "abdominal_reflexes",
+    "bladder_bowel",
+    "clonus",
+    "feet",
+    "gait",
+    "plantar_response",
+    "power",
+    "reflexes",
+    "sensation",
+];
+
+/// Scores in common use; others may be named freely.
+pub(super) const SCORES: &[&str] = &["ODI", "SRS-22r"];
+
+static EXAM: Record = record(
+    "exam",
+    "A physical examination.",
+    &[
+        required("on", DAY, "The day.", "2024-11-04"),
+        optional("by", PERSON_ID, "Id of the examiner.", "hk"),
+        optional("height", HEIGHT, "Standing height.", "151.2 cm"),
+        optional("sitting_height", HEIGHT, "Sitting height.", "78.9 cm"),
+        optional("arm_span", HEIGHT, "Arm span.", "150 cm"),
+        optional("weight", WEIGHT, "Weight.", "41 kg"),
+        optional(
+            "trunk_rotation",
+            Kind::ByLevel(&TILT),
+            "Angle of trunk rotation at a level; positive with the right side up.",
+            "{T8: 8 deg}",
+        ),
+        optional("leg_difference", LEG, "Difference in leg length.", "6 mm"),
+        optional(
+            "neurology",
+            Kind::ByName(NEUROLOGY, &Kind::Text),
+            "Neurological findings by name, as written.",
+            "{abdominal_reflexes: symmetric}",
+        ),
+        optional("skin", Kind::LongText, "Skin under the brace, as written.", "clear"),
+        optional("pain", Kind::Pain, "Pain now, 0 to 10.", "6/10"),
+        optional(
+            "scores",
+            Kind::ByName(SCORES, &Kind::Score),
+            "Scores by name, as recorded.",
+            "{ODI: 34 %, SRS-22r: 3.9}",
+        ),
+        optional("says", Kind::LongText, "What the patient says, as written.", "tired by evening"),
+        optional("findings", Kind::LongText, "Other findings, as written.", "right shoulder high"),
+    ],
+);
+
+/// A treatment.
+pub static TREATMENT: Record = record(
+    "treatment",
+    "A treatment over a span of time.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "b1"),
+        required("kind", Kind::Word(TreatmentKind::WORDS), "What it is.", "brace"),
+        optional(
+            "class",
+            Kind::Word(OrthosisClass::WORDS),
+            "Generic class of the orthosis.",
+            "TLSO",
+        ),
+        optional(
+            "principle",
+            Kind::OneOrMore(&Kind::Word(Principle::WORDS)),
+            "How it is meant to act.",
+            "[side bending, rotation control]",
+        ),
+        optional("ordered", DAY, "When it was ordered.", "2025-01-20"),
+        optional("from", DAY, "First day, where it differs from the first fitting.", "2024-11-04"),
+        optional(
+            "prescribed",
+            Kind::Text,
+            "What is prescribed, for exercise and shoe lifts, as written.",
+            "20 min/day",
+        ),
+        optional(
+            "fittings",
+            Kind::Records(&FITTING),
+            "Deliveries, adjustments, cast changes.",
+            "[{on: 2025-02-10, what: delivered}]",
+        ),
+        optional(
+            "hours",
+            Kind::Records(&HOURS_STEP),
+            "Prescribed hours, each in force until the next.",
+            "[{from: 2025-02-10, per_day: 9 h/day, when: night}]",
+        ),
+        optional(
+            "wear",
+            Kind::Record(&WEAR),
+            "Sensor log.",
+            "{log: wear/aq-0052-b1.csv, downloaded: 2026-05-02, worn_above: 30 degC}",
+        ),
+        optional(
+            "reported",
+            Kind::Records(&REPORTED),
+            "Hours as told by patient or family.",
+            "[{on: 2025-05-06, per_day: 8 h/day}]",
+        ),
+        optional("ended", Kind::Record(&ENDED), "The end.", "{on: 2026-06-11, why: outgrown}"),
+    ],
+);
+
+static FITTING: Record = record(
+    "fitting",
+    "Something done to a brace or cast on a day.",
+    &[
+        required("on", DAY, "The day.", "2025-02-10"),
+        required("what", Kind::Word(FittingKind::WORDS), "What was done.", "delivered"),
+        optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
+        optional("skin", Kind::LongText, "Skin, as written.", "clear"),
+        optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
+    ],
+);
+
+static HOURS_STEP: Record = record(
+    "hours",
+    "Prescribed hours from a day on.",
+    &[
+        required("from", DAY, "First day.", "2025-02-10"),
+        optional("decided", DAY, "The day it was decided, if before.", "2025-02-03"),
+        required("per_day", PER_DAY, "Hours a day.", "9 h/day"),
+        optional("when", Kind::Word(WearWhen::WORDS), "When in the day.", "night"),
+        optional("by", PERSON_ID, "Id of the prescriber.", "hk"),
+    ],
+);
+
+static WEAR: Record = record(
+    "wear",
+    "A brace's sensor log.",
+    &[
+        optional("log", Kind::Path, "The CSV file.", "wear/aq-0052-b1.csv"),
+        optional(
+            "downloaded",
+            DAY,
+            "The day it was downloaded; it counts as known from then.",
+            "2026-05-02",
+        ),
+        optional("worn_above", TEMPERATURE, "Worn above this temperature.", "30 degC"),
+        optional(
+            "measured",
+            Kind::Records(&MEASURED),
+            "Mean hours a day read off the log by other means.",
+            "[{from: 2025-02-10, to: 2025-05-06, per_day: 8.4 h/day}]",
+        ),
+    ],
+);
+
+static MEASURED: Record = record(
+    "measured",
+    "Measured mean wear over a span.",
+    &[
+        required("from", DAY, "First day.", "2025-02-10"),
+        required("to", DAY, "Last day.", "2025-05-06"),
+        required("per_day", PER_DAY, "Mean hours a day.", "8.4 h/day"),
+    ],
+);
+
+static REPORTED: Record = record(
+    "reported",
+    "Hours as told.",
+    &[
+        required("on", DAY, "The day it was told.", "2025-05-06"),
+        required("per_day", PER_DAY, "Hours a day.", "8 h/day"),
+    ],
+);
+
+static ENDED: Record = record(
+    "ended",
+    "The end of a treatment.",
+    &[
+        required("on", DAY, "The day.", "2026-06-11"),
+        optional("why", Kind::LongText, "Why, as written.", "outgrown"),
+    ],
+);
+
+static PLAN: Record = record(
+    "plan",
+    "A decision.",
+    &[
+        required("on", DAY, "The day.", "2025-01-20"),
+        optional("by", PERSON_ID, "Id of who decided.", "hk"),
+        required(
+            "choice",
+            Kind::OneOrMore(&Kind::Word(Choice::WORDS)),
+            "What was chosen; one or several.",
+            "night brace",
+        ),
+        optional("because", Kind::LongText, "Why, as written.", "rose 8 deg in 11 months"),
+        optional(
+            "aim",
+            Kind::LongText,
+            "Aim of treatment, as written.",
+            "below 30 deg at maturity",
+        ),
+        optional(
+            "changes_if",
+            Kind::LongText,
+            "When the plan changes, as written.",
+            "above 160.6 cm the film comes sooner",
+        ),
+        optional(
+            "next",
+            Kind::Record(&NEXT),
+            "When to film and see next.",
+            "{film: 2025-08, visit: 2025-05}",
+        ),
+        optional(
+            "told",
+            Kind::LongText,
+            "What was told to the family, as written.",
+            "risks read out",
+        ),
+    ],
+);
+
+static NEXT: Record = record(
+    "next",
+    "What comes next.",
+    &[
+        optional("film", MONTH, "Next film.", "2025-08"),
+        optional("off_for", HOURS, "Hours out of the brace before that film.", "24 h"),
+        optional("visit", MONTH, "Next visit.", "2025-05"),
+    ],
+);
+
+static REQUEST: Record = record(
+    "request",
+    "A request to a payer.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "q1"),
+        required("to", PAYER_ID, "Id of the payer's criteria file.", "demo-north"),
+        required("item", TREATMENT_ID, "Treatment asked for, by id.", "b1"),
+        optional("replaces", TREATMENT_ID, "The treatment it replaces, by id.", "b0"),
+        optional(
+            "replaces_because",
+            Kind::LongText,
+            "Why the old one cannot be adjusted further, as written.",
+            "grown 7 cm since delivery",
+        ),
+        optional("ordered", DAY, "The day of the order.", "2025-01-20"),
+        optional("seen", DAY, "The day of the examination in person.", "2025-01-20"),
+        optional("sent", DAY, "The day it was sent.", "2025-01-22"),
+        optional("state", Kind::Word(RequestState::WORDS), "Where it stands.", "approved"),
+        optional("reference", Kind::Text, "The payer's reference.", "77-1204"),
+        optional(
+            "codes",
+            Kind::List(&Kind::Text),
+            "Item codes as the clinician recorded them.",
+            "[L1300]",
+        ),
+        optional("item_text", Kind::LongText, "The item described, as written.", "night-time TLSO"),
+        optional("hours", PER_DAY, "Hours a day asked for.", "9 h/day"),
+        optional("months", Kind::Whole(1, 120), "For how long, in months.", "18"),
+        optional("goal", Kind::LongText, "Goal, as written.", "hold the curve below 30 deg"),
+        optional(
+            "stop_rule",
+            Kind::LongText,
+            "When treatment will be stopped or changed, as written.",
+            "Risser 4 and no growth for six months",
+        ),
+        optional(
+            "alternatives",
+            Kind::LongText,
+            "Alternatives considered, as written.",
+            "full-time brace",
+        ),
+        optional(
+            "if_not",
+            Kind::LongText,
+            "What happens if nothing is done, as written.",
+            "further growth with a rising curve",
+        ),
+        optional("expedited", Kind::Flag, "Whether an expedited review is asked for.", "false"),
+        optional(
+            "statements",
+            Kind::ByName(&[], &Kind::LongText),
+            "Evidence recorded by hand, from a criterion's id to its text.",
+            "{seen_in_person: examined on 20 January}",
+        ),
+    ],
+);
+
+static LETTER: Record = record(
+    "letter",
+    "A letter to write.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "l1"),
+        required("kind", Kind::Word(LetterKind::WORDS), "Kind of letter.", "progress"),
+        required("to", CONTACT_ID, "Contact it goes to, by id.", "gp"),
+        optional("copies", Kind::List(&CONTACT_ID), "Contacts who get a copy, by id.", "[home]"),
+        required("as_of", DAY, "The day whose knowledge the letter states.", "2025-08-20"),
+        optional("dated", DAY, "The date on the letter; as_of if absent.", "2025-08-21"),
+        required("signed_by", PERSON_ID, "Person who signs, by id.", "hk"),
+        optional(
+            "question",
+            Kind::LongText,
+            "The question asked of the reader.",
+            "is surgery due?",
+        ),
+        optional("urgency", Kind::Word(Urgency::WORDS), "How soon.", "routine"),
+        optional("request", REQUEST_ID, "Request it supports, by id.", "q1"),
+        optional("enclosed", Kind::List(&FILM_ID), "Films enclosed, by id.", "[f1]"),
+        optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+    ],
+);
+
+static CORRECTION: Record = record(
+    "correction",
+    "A correction of an earlier entry.",
+    &[
+        required("on", DAY, "The day it was made.", "2026-03-02"),
+        required("by", PERSON_ID, "Id of who made it.", "hk"),
+        required(
+            "at",
+            Kind::Text,
+            "The entry, from the record down.",
+            "film f1 / reading r1 / curve thoracic / cobb",
+        ),
+        required("was", Kind::Text, "What it said.", "19 deg"),
+        required("now", Kind::Text, "What it says now.", "26 deg"),
+        optional("because", Kind::LongText, "Why, as written.", "measured to the wrong vertebra"),
+    ],
+);

@@ -1,0 +1,118 @@
+//! The keys of the clinic's own file.
+
+use super::{Amount, Field, Kind, Record, optional, record, required};
+use crate::quantity::Unit;
+
+const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
+
+/// The clinic's file.
+pub static CLINIC: Record = record(
+    "clinic",
+    "The clinic: who signs, on what paper, by which limits.",
+    &[
+        required("clinic", Kind::Text, "Name on the letterhead.", "Harbour Row Spine Clinic"),
+        optional(
+            "address",
+            Kind::List(&Kind::Text),
+            "Address lines, in order.",
+            "[2 Harbour Row, Tidewell TW1 4QX]",
+        ),
+        optional("phone", Kind::Text, "Main telephone number.", "01632 960 118"),
+        optional("email", Kind::Text, "Electronic mail address.", "post@clinic.example"),
+        optional(
+            "notice",
+            Kind::LongText,
+            "A notice printed at the foot of every letter.",
+            "This clinic and its patients are invented",
+        ),
+        optional(
+            "people",
+            Kind::Records(&PERSON),
+            "People who read films, examine, decide and sign.",
+            "[{id: hk, name: Hanna Korr}]",
+        ),
+        optional(
+            "responsible",
+            Kind::Reference("person"),
+            "Id of the doctor responsible for the clinic's patients.",
+            "hk",
+        ),
+        optional("paper", Kind::Word(PAPERS), "Paper size; A4 if absent.", "A4"),
+        optional(
+            "dates",
+            Kind::Word(DATES),
+            "Order of a date in letters; day month year if absent.",
+            "day month year",
+        ),
+        optional(
+            "language",
+            Kind::Id,
+            "Language tag of letters, unless a contact says otherwise; en if absent.",
+            "en",
+        ),
+        optional("region", Kind::Id, "Region for spelling and metadata.", "GB"),
+        optional(
+            "limits",
+            Kind::Record(&LIMITS),
+            "The clinic's own limits; each has a default with a source.",
+            "{real_change: 6 deg}",
+        ),
+    ],
+);
+
+/// Words of `paper`.
+pub const PAPERS: &[&str] = &["A4", "US Letter"];
+
+/// Words of `dates`.
+pub const DATES: &[&str] = &["day month year", "month day year"];
+
+static PERSON: Record = record("person", "A clinician or other member of the clinic.", PERSON_KEYS);
+
+const PERSON_KEYS: &[Field] = &[
+    required("id", Kind::Id, "Short id used in case files.", "hk"),
+    required("name", Kind::Text, "Name as signed.", "Hanna Korr"),
+    optional("credentials", Kind::Text, "Credentials after the name.", "\"MSc, CPO\""),
+    optional("role", Kind::Text, "Profession.", "spinal orthotist"),
+    optional("licence", Kind::Text, "Licence number.", "O-1182"),
+    optional("provider_no", Kind::Text, "Provider number.", "77 401"),
+    optional("phone", Kind::Text, "Direct telephone number.", "01632 960 119"),
+];
+
+static LIMITS: Record = record(
+    "limits",
+    "The clinic's own limits.",
+    &[
+        optional("real_change", ANGLE, "Smallest change called real.", "6 deg"),
+        optional(
+            "repeatability",
+            ANGLE,
+            "The clinic's own 95 % limit between two readings of one film, if studied.",
+            "4.5 deg",
+        ),
+        optional(
+            "scoliosis_from",
+            ANGLE,
+            "From which angle a curve is called scoliosis.",
+            "10 deg",
+        ),
+        optional("scoliosis_inclusive", Kind::Flag, "Whether that angle itself counts.", "true"),
+        optional(
+            "rate_months",
+            Kind::Whole(1, 60),
+            "Fewest months between two films for a yearly rate.",
+            "6",
+        ),
+        optional(
+            "baseline_months",
+            Kind::Whole(1, 60),
+            "Oldest baseline of an in-brace check, in months.",
+            "6",
+        ),
+        optional(
+            "surgeon_from",
+            ANGLE,
+            "At which angle, while growing, the clinic asks for a surgeon's view.",
+            "45 deg",
+        ),
+    ],
+);

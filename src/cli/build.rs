@@ -1,0 +1,149 @@
+//! `endplate build`: the letters of the clinic, written where they changed.
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use clap::ValueEnum;
+use endplate::case::{LetterKind, PaperSize};
+use endplate::diag::render;
+use endplate::pipeline::{Press, letter};
+use endplate::pipeline::{Build, Outcome, State, build, workers};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use serde_json::json;
+
+use super::terminal::Terminal;
+use super::{Ended, Exit, Format, Global, Stop, place};
+
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Case files or folders [default: all cases of the clinic]
+    paths: Vec<PathBuf>,
+    /// Only letters of this kind, such as `progress`
+    #[arg(long, value_name = "KIND", value_parser = kind)]
+    letter: Option<LetterKind>,
+    /// Where letters are written [default: out/ in the clinic's folder]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Letters made at a time [default: one per processor]
+    #[arg(long, value_name = "N")]
+    jobs: Option<usize>,
+    /// Paper instead of the clinic's own
+    #[arg(long, value_enum)]
+    paper: Option<Paper>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Paper {
+    #[value(name = "A4")]
+    A4,
+    #[value(name = "US-Letter")]
+    UsLetter,
+}
+
+/// Reads a kind of letter; a hyphen may stand for a space.
+fn kind(text: &str) -> Result<LetterKind, String> {
+    LetterKind::from_word(&text.replace('-', " ")).ok_or_else(|| {
+        format!("no such kind of letter; there are: {}", LetterKind::WORDS.join(", "))
+    })
+}
+
+pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    let folder = place::folder(global)?;
+    let request = Build {
+        out: args.out.clone().unwrap_or_else(|| folder.root().join("out")),
+        folder,
+        paths: args.paths.clone(),
+        kind: args.letter, Press,
+        jobs: args.jobs.unwrap_or_else(workers::suggested),
+        paper: args.paper.map(|paper| match paper {
+            Paper::A4 => PaperSize::A4,
+            Paper::UsLetter => PaperSize::UsLetter,
+        }),
+    };
+    let press = Press::open(&request.folder);
+    let make = letter::maker(&press);
+    let progress = Bar::new();
+    let outcome = build(&request, &make, &progress);
+    progress.bar.finish_and_clear();
+    let outcome = outcome.map_err(|d| {
+        Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
+    })?;
+    show(&outcome, global.format, terminal)?;
+    let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
+    Ok(if failed { Exit::Failed } else { Exit::Done })
+}
+
+fn show(outcome: &Outcome, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
+    let look = terminal.talk_look();
+    if format == Format::Text {
+        for diagnostic in outcome.report.sorted() {
+            terminal.say(&render::one(diagnostic, &outcome.sources, look));
+        }
+        let told = outcome.letters.iter().filter(|l| l.state != State::Unchanged);
+        let lines: Vec<_> = told.map(|l| format!("{:<9}  {}\n", l.state.word(), l.file)).collect();
+        terminal.print(&lines.concat())?;
+    } else {
+        terminal.print_json(&as_json(outcome))?;
+    }
+    terminal.say(&summary(outcome));
+    Ok(())
+}
+
+fn as_json(outcome: &Outcome) -> serde_json::Value {
+    let letter = |l: &endplate::pipeline::Built| {
+        json!({ "letter": l.name, "file": l.file, "state": l.state.word() })
+    };
+    json!({
+        "letters": outcome.letters.iter().map(letter).collect::<Vec<_>>(),
+        "diagnostics": render::json(&outcome.report),
+    })
+}
+
+/// `24 letters: 2 new, 1 changed, 21 unchanged, 0 failed`.
+fn summary(outcome: &Outcome) -> String {
+    const STATES: [State; 5] =
+        [State::New, State::Changed, State::Unchanged, State::Failed, State::Left];
+    let asked = outcome.letters.len() - outcome.count(State::Left);
+    let counts: Vec<_> = STATES
+        .into_iter()
+        .map(|state| (outcome.count(state), state.word()))
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, word)| format!("{n} {word}"))
+        .collect();
+    let plural = if asked == 1 { "" } else { "s" };
+    let counts = if counts.is_empty() { "nothing to do".to_string() } else { counts.join(", ") };
+    let faults = render::count(&outcome.report).map(|c| format!("; {c}")).unwrap_or_default();
+    let unreadable = match outcome.unreadable {
+        0 => String::new(),
+        1 => "; 1 case could not be read".to_string(),
+        n => format!("; {n} cases could not be read"),
+    };
+    format!("{asked} letter{plural}: {counts}{faults}{unreadable}")
+}
+
+/// A bar on a terminal; elsewhere nothing, since the lines at the end say all.
+struct Bar {
+    bar: ProgressBar,
+    made: AtomicUsize,
+}
+
+impl Bar {
+    fn new() -> Self {
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+        let style = ProgressStyle::with_template("{pos}/{len} letters {bar:30} {msg}");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+        Bar { bar, made: AtomicUsize::new(0) }
+    }
+}
+
+impl endplate::pipeline::build::Progress for Bar {
+    fn planned(&self, letters: usize) {
+        self.bar.set_length(letters as u64);
+    }
+
+    fn made(&self, name: &str) {
+        let made = self.made.fetch_add(1, Ordering::Relaxed) + 1;
+        self.bar.set_position(made as u64);
+        self.bar.set_message(name.to_string());
+    }
+}

@@ -1,0 +1,43 @@
+//! `endplate check`: every fault of every case, nothing written.
+
+use std::path::PathBuf;
+
+use endplate::diag::Report;
+use endplate::diag::render;
+use endplate::pipeline::{load, workers};
+
+use super::terminal::Terminal;
+use super::{Ended, Exit, Format, Global, place};
+
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Case files or folders [default: all cases of the clinic]
+    paths: Vec<PathBuf>,
+    /// Cases read at a time [default: one per processor]
+    #[arg(long, value_name = "N")]
+    jobs: Option<usize>,
+}
+
+pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    let folder =
+        if args.paths.is_empty() { place::folder(global)? } else { place::folder_or_here(global)? };
+    let loaded = load(&folder, &args.paths, args.jobs.unwrap_or_else(workers::suggested));
+    let report = loaded.all_faults();
+    match global.format {
+        Format::Json => terminal.print_json(&render::json(&report))?,
+        Format::Text => {
+            let look = terminal.data_look();
+            let text: Vec<_> =
+                report.sorted().iter().map(|d| render::one(d, &loaded.sources, look)).collect();
+            terminal.print(&text.join("\n"))?;
+        }
+    }
+    terminal.say(&summary(loaded.cases.len(), &report));
+    Ok(if report.has_errors() { Exit::Failed } else { Exit::Done })
+}
+
+fn summary(cases: usize, report: &Report) -> String {
+    let plural = if cases == 1 { "" } else { "s" };
+    let faults = render::count(report).unwrap_or_else(|| "no faults".to_string());
+    format!("{cases} case{plural} checked: {faults}")
+}

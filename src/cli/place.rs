@@ -1,0 +1,34 @@
+//! Which clinic's folder a command works in.
+
+use std::path::Path;
+
+use endplate::pipeline::io::{CLINIC_FILE, Folder};
+
+use super::{Global, Stop};
+
+/// The folder named by `--clinic`, or the nearest one upward from here.
+pub fn folder(global: &Global) -> Result<Folder, Stop> {
+    let found = match &global.clinic {
+        Some(dir) => Folder::at(dir),
+        None => Folder::above(Path::new(".")),
+    };
+    found.ok_or_else(|| missing(global.clinic.as_deref()))
+}
+
+/// The clinic's folder, or the current one without a clinic, so that a case
+/// file can be checked anywhere.
+pub fn folder_or_here(global: &Global) -> Result<Folder, Stop> {
+    match (folder(global), &global.clinic) {
+        (Err(_), None) => Ok(Folder::bare(Path::new("."))?),
+        (found, _) => found,
+    }
+}
+
+fn missing(dir: Option<&Path>) -> Stop {
+    let fault = match dir {
+        Some(dir) => format!("`{}` holds no {CLINIC_FILE}", dir.display()),
+        None => format!("no {CLINIC_FILE} in this folder or above it"),
+    };
+    let help = "go to the clinic's folder, or name it with `--clinic DIR`";
+    Stop::Usage(fault, help.to_string())
+}

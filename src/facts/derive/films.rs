@@ -1,0 +1,233 @@
+//! Facts on each film and on each curve it shows.
+
+use super::maker::{Maker, day, whole, yes_no};
+use super::track::{FilmCurve, Measured, Track};
+use crate::case::{Case, Film};
+use crate::evidence::{Source, works};
+use crate::facts::compare::{self, Held};
+use crate::facts::{Missing, Value};
+use crate::quantity::{Age, Reported, Unit};
+
+/// `films.<id>.*`.
+pub fn films(make: &mut Maker, case: &Case) {
+    for film in &case.films {
+        one(make, case, film);
+    }
+}
+
+fn one(make: &mut Maker, case: &Case, film: &Film) {
+    let root = format!("films.{}", film.id.value);
+    let record = format!("film {}", film.id.value);
+    let home = &film.place;
+    make.fact(format!("{root}.taken"), "date of the film", day(film.taken.value))
+        .record(format!("{record} / taken"), &film.taken.place)
+        .done();
+    make.fact(format!("{root}.view"), "what the film shows", Value::Word(film.view.word()))
+        .record(format!("{record} / view"), &film.view.place)
+        .done();
+    let age = Age::on(case.patient.born.value, film.taken.value).map_or(
+        Value::Missing(Missing::CannotTell("the film lies before birth".into())),
+        Value::Age,
+    );
+    make.fact(format!("{root}.age"), "age at the film", age)
+        .record("patient / born", &case.patient.born.place)
+        .record(format!("{record} / taken"), &film.taken.place)
+        .by("completed years and months from birth to the film", Source::definition(""))
+        .done();
+    make.recorded(
+        format!("{root}.projection"),
+        "projection",
+        &record,
+        film.projection.as_ref(),
+        |p| Value::Word(p.word()),
+        "whoever took the film",
+        home,
+    );
+    make.recorded(
+        format!("{root}.posture"),
+        "posture",
+        &record,
+        film.posture.as_ref(),
+        |p| Value::Word(p.word()),
+        "whoever took the film",
+        home,
+    );
+    make.recorded(
+        format!("{root}.dose"),
+        "effective dose",
+        &record,
+        film.dose.as_ref(),
+        |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)),
+        "whoever took the film",
+        home,
+    );
+    support(make, case, film, &root, &record);
+    let mut readers: Vec<&str> = film.readings.iter().map(|r| r.by.value.as_str()).collect();
+    readers.sort_unstable();
+    readers.dedup();
+    make.fact(
+        format!("{root}.readers"),
+        "number of readers",
+        whole(readers.len() as i64, Unit::One),
+    )
+    .record(&record, home)
+    .by("different people among the readings", Source::definition(""))
+    .done();
+    match film.maturity.as_ref().and_then(|m| m.risser.as_ref()) {
+        Some(r) => make
+            .fact(
+                format!("{root}.risser"),
+                "Risser grade on this film",
+                whole(i64::from(r.grade.value), Unit::One),
+            )
+            .record(format!("{record} / maturity / risser"), &r.grade.place)
+            .done(),
+        None => make.not_recorded(
+            format!("{root}.risser"),
+            "Risser grade on this film",
+            "the reader of the film",
+            &record,
+            home,
+        ),
+    };
+}
+
+fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str) {
+    let held = compare::held(case, film);
+    let place = film.support.as_ref().map_or(&film.place, |s| &s.place);
+    let value = match held {
+        Held::Unknown => Value::Missing(Missing::NotRecorded {
+            item: "whether the brace was on".into(),
+            who: "whoever took the film".into(),
+        }),
+        held => Value::Word(held.word()),
+    };
+    let draft = make
+        .fact(format!("{root}.support"), "what held the spine", value)
+        .record(format!("{record} / support"), place);
+    if film.support.is_none() && held == Held::Free {
+        draft.by("no brace or cast was in use on that day", Source::definition("")).done();
+    } else {
+        draft.done();
+    }
+    make.fact(
+        format!("{root}.support_in_use"),
+        "whether a brace or cast was in use that day",
+        yes_no(compare::support_in_use(case, film.taken.value)),
+    )
+    .record(format!("{record} / taken"), &film.taken.place)
+    .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
+    .done();
+    let hours =
+        |h: &crate::quantity::Hours| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour));
+    make.recorded(
+        format!("{root}.off_for"),
+        "hours out of the brace before the film",
+        record,
+        film.off_for.as_ref(),
+        hours,
+        "whoever took the film",
+        &film.place,
+    );
+}
+
+/// `films.<id>.curves.<key>.*` and `films.<id>.readings.<id>.curves.<key>.cobb`.
+pub fn film_curves(make: &mut Maker, tracks: &[Track]) {
+    for track in tracks {
+        for shown in &track.films {
+            readings(make, track, shown);
+            curve(make, track, shown);
+        }
+    }
+}
+
+fn record_of(shown: &FilmCurve, m: &Measured, track: &Track) -> String {
+    let curve = track.name.as_deref().unwrap_or(&track.key);
+    format!("film {} / reading {} / curve {curve}", shown.film.id.value, m.reading.id.value)
+}
+
+fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
+    for m in &shown.members {
+        let id = format!(
+            "films.{}.readings.{}.curves.{}.cobb",
+            shown.film.id.value, m.reading.id.value, track.key
+        );
+        let signed = if shown.reversed { -m.size } else { m.size };
+        let record = record_of(shown, m, track);
+        let draft = make
+            .fact(
+                id,
+                "Cobb angle of one reading",
+                Value::Number(Reported::round(signed, 0, Unit::Degree)),
+            )
+            .unrounded(signed);
+        let draft = match (&m.curve.cobb, m.from_landmarks) {
+            (_, true) => {
+                let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
+                draft
+                    .record(format!("{record} / upper, lower"), &m.curve.upper.place)
+                    .record(format!("film {} / reading {} / landmarks ({})", shown.film.id.value, m.reading.id.value, landmarks.path.value), &landmarks.path.place)
+                    .by("angle between the upper endplate of the upper and the lower endplate of the lower end vertebra, from the landmarks", Source::read(&works::COBB_ORTHOFRACS, ""))
+            }
+            (Some(typed), false) => draft.record(format!("{record} / cobb"), &typed.place).by(
+                "as typed by the reader",
+                Source::read(&works::COBB_ORTHOFRACS, "method of the measurement"),
+            ),
+            (None, false) => draft,
+        };
+        draft.done();
+    }
+}
+
+fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
+    let root = format!("films.{}.curves.{}", shown.film.id.value, track.key);
+    let first = &shown.members[0];
+    let record = record_of(shown, first, track);
+    let mut draft = make
+        .fact(format!("{root}.cobb"), "Cobb angle", Value::Number(shown.reported()))
+        .by("mean over the readings, rounded once to whole degrees, half away from zero; below zero if turned to the other side in support", Source::read(&works::COBB_ORTHOFRACS, ""))
+        .unrounded(shown.unrounded())
+        .uncertain(half_width(shown.members.len()), Source::read(&works::MORRISSY_1990, "95 % half-width of one measurement: intra-observer limit 4.9 / sqrt 2, divided by the root of the number of readings"));
+    for m in &shown.members {
+        draft = draft.from(format!(
+            "films.{}.readings.{}.curves.{}.cobb",
+            shown.film.id.value, m.reading.id.value, track.key
+        ));
+    }
+    draft.done();
+    let (upper, lower) = shown.levels();
+    make.fact(format!("{root}.levels"), "end vertebrae", Value::Levels(upper, lower))
+        .record(&record, &first.curve.upper.place)
+        .done();
+    make.fact(format!("{root}.upper"), "upper end vertebra", Value::Level(upper))
+        .record(&record, &first.curve.upper.place)
+        .done();
+    make.fact(format!("{root}.lower"), "lower end vertebra", Value::Level(lower))
+        .record(&record, &first.curve.lower.place)
+        .done();
+    let apex = shown.members.iter().find_map(|m| m.curve.apex.as_ref());
+    make.recorded(
+        format!("{root}.apex"),
+        "apex",
+        &record,
+        apex,
+        |a| Value::Apex(*a),
+        "the reader of the film",
+        &first.curve.place,
+    );
+    make.fact(
+        format!("{root}.readers"),
+        "number of readers",
+        whole(shown.readers() as i64, Unit::One),
+    )
+    .record(&record, &first.reading.by.place)
+    .by("different people among the readings", Source::definition(""))
+    .done();
+}
+
+/// 95 % half-width of a mean of `n` measurements: 4.9 / sqrt 2 = 3.46 degrees
+/// for one.
+fn half_width(n: usize) -> Reported {
+    let one = 4.9 / crate::quantity::math::sqrt(2.0);
+    Reported::round(one / crate::quantity::math::sqrt(n as f64), 1, Unit::Degree)
+}

@@ -1,0 +1,586 @@
+//! Facts taken over from records: examinations, maturity, plans, settings.
+
+use chrono::{Months, NaiveDate};
+
+use super::maker::{Maker, day, text, whole};
+use super::patient::menarche_applies;
+use crate::case::{Case, Clinic, Exam, Film, Menarche, Plan};
+use crate::diag::Located;
+use crate::evidence::{Source, works};
+use crate::facts::{Missing, Value};
+use crate::quantity::date::days_between;
+use crate::quantity::{Length, Reported, Unit};
+
+/// `limits.*`: the clinic's limits with their defaults.
+pub fn limits(make: &mut Maker, clinic: &Clinic) {
+    let limits = &clinic.limits;
+    let number = |make: &mut Maker,
+                  id: &str,
+                  label: &str,
+                  set: Option<(f64, &crate::diag::Place)>,
+                  default: f64,
+                  unit,
+                  source| {
+        let value = set.map_or(default, |s| s.0);
+        let fact = make.fact(id, label, Value::Number(Reported::round(value, 0, unit)));
+        match set {
+            Some((_, place)) => fact
+                .record("clinic / limits", place)
+                .by(
+                    "the clinic's setting",
+                    Source { work: None, grade: crate::evidence::Grade::ClinicSetting, note: "" },
+                )
+                .done(),
+            None => fact.by("default of this program", source).done(),
+        }
+    };
+    number(
+        make,
+        "limits.real_change",
+        "smallest change called real",
+        limits.real_change.as_ref().map(|l| (l.to_degrees(), &l.place)),
+        6.0,
+        Unit::Degree,
+        Source::read(&works::NEGRINI_2014, "6 degrees; others use 5"),
+    );
+    number(
+        make,
+        "limits.scoliosis_from",
+        "angle from which a curve is called scoliosis",
+        limits.scoliosis_from.as_ref().map(|l| (l.to_degrees(), &l.place)),
+        10.0,
+        Unit::Degree,
+        Source::read(&works::COBB_ORTHOFRACS, "above 10 in this source, 10 and more in others"),
+    );
+    match &limits.surgeon_from {
+        Some(l) => make
+            .fact(
+                "limits.surgeon_from",
+                "angle at which a surgeon's view is asked while growing",
+                Value::Number(Reported::round(l.to_degrees(), 0, Unit::Degree)),
+            )
+            .record("clinic / limits / surgeon_from", &l.place)
+            .done(),
+        None => make.not_recorded(
+            "limits.surgeon_from",
+            "angle at which a surgeon's view is asked",
+            "the clinic",
+            "clinic / limits",
+            &clinic.place,
+        ),
+    };
+}
+
+/// `exam.*`: the latest examination, and when it was.
+pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
+    let Some(exam) = case.exams.last() else {
+        for (item, label) in [
+            ("on", "date of examination"),
+            ("skin", "skin"),
+            ("pain", "pain"),
+            ("findings", "findings"),
+            ("says", "what the patient says"),
+            ("height", "height"),
+            ("weight", "weight"),
+            ("leg_difference", "leg length difference"),
+            ("by", "examiner"),
+        ] {
+            make.not_recorded(format!("exam.{item}"), label, "the examiner", "exams", &case.place);
+        }
+        return;
+    };
+    let record = exam_path(exam);
+    let home = &exam.place;
+    make.fact("exam.on", "date of the latest examination", day(exam.on.value))
+        .record(format!("{record} / on"), &exam.on.place)
+        .done();
+    person(make, "exam.by", "examiner", exam.by.as_ref(), clinic, &record, home);
+    for (item, label, found) in [
+        ("skin", "skin", &exam.skin),
+        ("findings", "findings", &exam.findings),
+        ("says", "what the patient says", &exam.says),
+    ] {
+        make.recorded(
+            format!("exam.{item}"),
+            label,
+            &record,
+            found.as_ref(),
+            |t| text(t),
+            "the examiner",
+            home,
+        );
+    }
+    make.recorded(
+        "exam.pain",
+        "pain now, 0 to 10",
+        &record,
+        exam.pain.as_ref(),
+        |n| Value::Number(*n),
+        "the examiner",
+        home,
+    );
+    length(make, "exam.height", "standing height", &record, exam.height.as_ref(), exam);
+    length(
+        make,
+        "exam.sitting_height",
+        "sitting height",
+        &record,
+        exam.sitting_height.as_ref(),
+        exam,
+    );
+    make.recorded(
+        "exam.leg_difference",
+        "leg length difference",
+        &record,
+        exam.leg_difference.as_ref(),
+        |l| Value::Number(Reported::round(l.to_millimetres(), 0, Unit::Millimetre)),
+        "the examiner",
+        home,
+    );
+    make.recorded(
+        "exam.weight",
+        "weight",
+        &record,
+        exam.weight.as_ref(),
+        |w| Value::Number(Reported::round(w.to_kilograms(), 1, Unit::Kilogram)),
+        "the examiner",
+        home,
+    );
+    for (level, angle) in &exam.trunk_rotation {
+        let degrees = Reported::round(angle.to_degrees(), 0, Unit::Degree);
+        let path = format!("exam.trunk_rotation.{}", level.value);
+        make.fact(
+            format!("{path}.amount"),
+            "angle of trunk rotation",
+            Value::Number(degrees.abs()),
+        )
+        .record(format!("{record} / trunk_rotation"), &angle.place)
+        .done();
+        make.fact(format!("{path}.level"), "level of trunk rotation", Value::Level(level.value))
+            .record(format!("{record} / trunk_rotation"), &level.place)
+            .done();
+    }
+    for (name, finding) in &exam.neurology {
+        make.fact(
+            format!("exam.neurology.{}.finding", slug(name)),
+            "neurological finding",
+            text(finding),
+        )
+        .record(format!("{record} / neurology / {name}"), &finding.place)
+        .done();
+        make.fact(
+            format!("exam.neurology.{}.name", slug(name)),
+            "what was examined",
+            text(&name.replace('_', " ")),
+        )
+        .record(format!("{record} / neurology / {name}"), &finding.place)
+        .done();
+    }
+    for (name, score) in &exam.scores {
+        make.fact(
+            format!("exam.scores.{}.value", slug(name)),
+            format!("score {name}"),
+            Value::Number(score.value),
+        )
+        .record(format!("{record} / scores / {name}"), &score.place)
+        .done();
+        make.fact(format!("exam.scores.{}.name", slug(name)), "name of a score", text(name))
+            .record(format!("{record} / scores / {name}"), &score.place)
+            .done();
+    }
+}
+
+/// A name that can stand in a fact id.
+pub fn slug(name: &str) -> String {
+    name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '_' }).collect()
+}
+
+/// The path of an examination, as in corrections.
+pub fn exam_path(exam: &Exam) -> String {
+    format!("exam {}", exam.on.value)
+}
+
+fn length(
+    make: &mut Maker,
+    id: &str,
+    label: &str,
+    record: &str,
+    found: Option<&Located<Length>>,
+    exam: &Exam,
+) {
+    make.recorded(id, label, record, found, |l| centimetres(*l), "the examiner", &exam.place);
+}
+
+/// A body length, printed in centimetres to one decimal.
+pub fn centimetres(length: Length) -> Value {
+    Value::Number(Reported::round(length.to_millimetres() / 10.0, 1, Unit::Centimetre))
+}
+
+/// The name of a person of the clinic, or the id as typed for an outsider.
+pub fn person(
+    make: &mut Maker,
+    id: &str,
+    label: &str,
+    by: Option<&Located<String>>,
+    clinic: &Clinic,
+    record: &str,
+    home: &crate::diag::Place,
+) {
+    let name = |short: &String| {
+        text(clinic.person(short).map_or(short.as_str(), |p| p.name.value.as_str()))
+    };
+    make.recorded(id, label, record, by, name, "the clinic", home);
+}
+
+/// `growth.*`: height now, before, and since the current brace was delivered.
+pub fn growth(make: &mut Maker, case: &Case, delivered: Option<NaiveDate>) {
+    let measured: Vec<&Exam> = case.exams.iter().filter(|e| e.height.is_some()).collect();
+    let Some(now) = measured.last() else {
+        make.not_recorded("growth.height", "height", "the examiner", "exams", &case.place);
+        for (item, label) in [
+            ("height_on", "date of the height"),
+            ("gain", "growth since the height before"),
+            ("since", "date of the height before"),
+            ("since_delivery", "growth since the brace was delivered"),
+            ("at_delivery", "height when the brace was delivered"),
+        ] {
+            make.missing(
+                format!("growth.{item}"),
+                label,
+                Missing::NotRecorded { item: "height".into(), who: "the examiner".into() },
+            );
+        }
+        return;
+    };
+    height(make, "growth.height", "standing height", now);
+    make.fact("growth.height_on", "date of the height", day(now.on.value))
+        .record(exam_path(now), &now.on.place)
+        .done();
+    let before = measured.iter().rev().find(|e| days_between(e.on.value, now.on.value) >= 80);
+    gain(
+        make,
+        "growth.gain",
+        "growth since the height before",
+        before.copied(),
+        now,
+        "no earlier height at least 80 days before",
+    );
+    match before {
+        Some(e) => make
+            .fact("growth.since", "date of the height before", day(e.on.value))
+            .record(exam_path(e), &e.on.place)
+            .done(),
+        None => make.missing(
+            "growth.since",
+            "date of the height before",
+            Missing::NotApplicable("no earlier height".into()),
+        ),
+    };
+    let at_delivery = delivered.and_then(|d| {
+        measured
+            .iter()
+            .filter(|e| days_between(e.on.value, d).abs() <= 45 && e.on.value < now.on.value)
+            .min_by_key(|e| days_between(e.on.value, d).abs())
+    });
+    match at_delivery {
+        Some(e) => height(make, "growth.at_delivery", "height when the brace was delivered", e),
+        None => {
+            make.missing(
+                "growth.at_delivery",
+                "height when the brace was delivered",
+                Missing::NotRecorded {
+                    item: "height within 45 days of delivery".into(),
+                    who: "the examiner".into(),
+                },
+            );
+        }
+    }
+    gain(
+        make,
+        "growth.since_delivery",
+        "growth since the brace was delivered",
+        at_delivery.copied(),
+        now,
+        "no height within 45 days of delivery",
+    );
+}
+
+fn height(make: &mut Maker, id: &str, label: &str, exam: &Exam) {
+    let height = exam.height.as_ref().expect("only exams with a height are asked");
+    make.fact(id, label, centimetres(height.value))
+        .record(format!("{} / height", exam_path(exam)), &height.place)
+        .done();
+}
+
+fn gain(make: &mut Maker, id: &str, label: &str, before: Option<&Exam>, now: &Exam, why: &str) {
+    let Some(before) = before else {
+        make.missing(id, label, Missing::CannotTell(why.into()));
+        return;
+    };
+    let at = |e: &Exam| match centimetres(e.height.as_ref().expect("has a height").value) {
+        Value::Number(n) => n,
+        _ => unreachable!("a length is a number"),
+    };
+    let record = |e: &Exam| format!("{} / height", exam_path(e));
+    make.fact(id, label, Value::Number(at(now).minus(at(before))))
+        .record(record(before), &before.height.as_ref().expect("has a height").place)
+        .record(record(now), &now.height.as_ref().expect("has a height").place)
+        .by("difference of the two reported heights", Source::definition(""))
+        .done();
+}
+
+/// `maturity.*`: the latest of each sign, each with its own day.
+pub fn maturity(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+    risser(make, case);
+    bone(make, case, "triradiate", "triradiate cartilage", |f| {
+        let t = f.maturity.as_ref()?.triradiate.as_ref()?;
+        Some((Value::Word(t.word()), t.place.clone()))
+    });
+    bone(make, case, "hand_stage", "stage of hand maturity", |f| {
+        let s = f.maturity.as_ref()?.hand_stage.as_ref()?;
+        Some((whole(i64::from(s.value), Unit::One), s.place.clone()))
+    });
+    menarche(make, case, as_of);
+}
+
+fn risser(make: &mut Maker, case: &Case) {
+    let latest =
+        case.films.iter().rev().find_map(|f| Some((f, f.maturity.as_ref()?.risser.as_ref()?)));
+    let Some((film, risser)) = latest else {
+        for item in ["grade", "scale", "taken"] {
+            make.not_recorded(
+                format!("maturity.risser.{item}"),
+                "Risser grade",
+                "the reader of the film",
+                "films",
+                &case.place,
+            );
+        }
+        return;
+    };
+    let record = format!("film {} / maturity / risser", film.id.value);
+    make.fact(
+        "maturity.risser.grade",
+        "Risser grade",
+        whole(i64::from(risser.grade.value), Unit::One),
+    )
+    .record(&record, &risser.grade.place)
+    .by(
+        "as read on the film, on the scale named",
+        Source::read(&works::BITAN_2005, "the two scales are never converted into each other"),
+    )
+    .done();
+    make.fact(
+        "maturity.risser.scale",
+        "scale of the Risser grade",
+        Value::Word(risser.scale.word()),
+    )
+    .record(&record, &risser.scale.place)
+    .done();
+    make.fact("maturity.risser.taken", "film of the Risser grade", day(film.taken.value))
+        .record(format!("film {} / taken", film.id.value), &film.taken.place)
+        .done();
+}
+
+fn bone(
+    make: &mut Maker,
+    case: &Case,
+    name: &str,
+    label: &str,
+    get: impl Fn(&Film) -> Option<(Value, crate::diag::Place)>,
+) {
+    let latest = case.films.iter().rev().find_map(|f| Some((f, get(f)?)));
+    match latest {
+        Some((film, (value, place))) => {
+            make.fact(format!("maturity.{name}.value"), label, value)
+                .record(format!("film {} / maturity / {name}", film.id.value), &place)
+                .done();
+            make.fact(
+                format!("maturity.{name}.taken"),
+                format!("film of the {label}"),
+                day(film.taken.value),
+            )
+            .record(format!("film {} / taken", film.id.value), &film.taken.place)
+            .done();
+        }
+        None => {
+            for item in ["value", "taken"] {
+                make.not_recorded(
+                    format!("maturity.{name}.{item}"),
+                    label,
+                    "the reader of the film",
+                    "films",
+                    &case.place,
+                );
+            }
+        }
+    }
+}
+
+fn menarche(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+    let state = "maturity.menarche.state";
+    if !menarche_applies(case) {
+        for item in ["state", "on", "not_yet", "months_since"] {
+            make.missing(
+                format!("maturity.menarche.{item}"),
+                "first period",
+                Missing::NotApplicable("the patient is recorded as male".into()),
+            );
+        }
+        return;
+    }
+    let found: Option<&Menarche> = case.background.menarche.as_ref();
+    let on = found.and_then(|m| m.on.as_ref());
+    let not_yet = found.and_then(|m| m.not_yet.as_ref());
+    let home = &case.place;
+    match (on, not_yet) {
+        (Some(on), _) => make
+            .fact(state, "first period", Value::Word("had"))
+            .record("background / menarche / on", &on.place)
+            .done(),
+        (None, Some(day)) => make
+            .fact(state, "first period", Value::Word("not yet"))
+            .record("background / menarche / not_yet", &day.place)
+            .done(),
+        _ => make.not_recorded(state, "first period", "the family", "background / menarche", home),
+    };
+    make.recorded(
+        "maturity.menarche.on",
+        "first period",
+        "background / menarche / on",
+        on,
+        |d| Value::Date(*d),
+        "the family",
+        home,
+    );
+    make.recorded(
+        "maturity.menarche.not_yet",
+        "last day without a first period",
+        "background / menarche / not_yet",
+        not_yet,
+        |d| day(*d),
+        "the family",
+        home,
+    );
+    match on {
+        Some(on) => {
+            let mut months = 0u32;
+            while on.first_day() + Months::new(months + 1) <= as_of {
+                months += 1;
+            }
+            make.fact(
+                "maturity.menarche.months_since",
+                "completed months since the first period",
+                whole(i64::from(months), Unit::Month),
+            )
+            .record("background / menarche / on", &on.place)
+            .by("completed months from the first day the date can mean", Source::definition(""))
+            .done()
+        }
+        None => make.missing(
+            "maturity.menarche.months_since",
+            "months since the first period",
+            Missing::CannotTell("no first period is recorded".into()),
+        ),
+    };
+}
+
+/// `plan.*`: the latest decision.
+pub fn plan(make: &mut Maker, case: &Case, clinic: &Clinic) {
+    let Some(plan) = case.plans.last() else {
+        for (item, label) in PLAN_ITEMS {
+            make.not_recorded(format!("plan.{item}"), label, "the clinician", "plans", &case.place);
+        }
+        return;
+    };
+    let record = format!("plan {}", plan.on.value);
+    make.fact("plan.on", "date of the plan", day(plan.on.value))
+        .record(format!("{record} / on"), &plan.on.place)
+        .done();
+    person(make, "plan.by", "who decided", plan.by.as_ref(), clinic, &record, &plan.place);
+    plan_texts(make, plan, &record);
+    plan_next(make, plan, &record);
+    for (n, choice) in plan.choice.iter().enumerate() {
+        make.fact(
+            format!("plan.choices.c{}", n + 1),
+            "what was decided",
+            Value::Word(choice.word()),
+        )
+        .record(format!("{record} / choice"), &choice.place)
+        .done();
+    }
+    let main = plan.choice.first();
+    make.recorded(
+        "plan.choice",
+        "what was decided first",
+        &record,
+        main,
+        |c| Value::Word(c.word()),
+        "the clinician",
+        &plan.place,
+    );
+}
+
+const PLAN_ITEMS: [(&str, &str); 10] = [
+    ("on", "date of the plan"),
+    ("by", "who decided"),
+    ("choice", "what was decided"),
+    ("because", "reason for the plan"),
+    ("aim", "aim of treatment"),
+    ("changes_if", "what would change the plan"),
+    ("told", "what the family was told"),
+    ("next_film", "next film"),
+    ("next_visit", "next visit"),
+    ("off_for", "hours out of the brace before the next film"),
+];
+
+fn plan_texts(make: &mut Maker, plan: &Plan, record: &str) {
+    for (item, label, found) in [
+        ("because", "reason for the plan", &plan.because),
+        ("aim", "aim of treatment", &plan.aim),
+        ("changes_if", "what would change the plan", &plan.changes_if),
+        ("told", "what the family was told", &plan.told),
+    ] {
+        make.recorded(
+            format!("plan.{item}"),
+            label,
+            &format!("{record} / {item}"),
+            found.as_ref(),
+            |t| text(t),
+            "the clinician",
+            &plan.place,
+        );
+    }
+}
+
+fn plan_next(make: &mut Maker, plan: &Plan, record: &str) {
+    let next = plan.next.as_ref();
+    let date = |d: &crate::quantity::PartialDate| Value::Date(*d);
+    make.recorded(
+        "plan.next_film",
+        "next film",
+        record,
+        next.and_then(|n| n.film.as_ref()),
+        date,
+        "the clinician",
+        &plan.place,
+    );
+    make.recorded(
+        "plan.next_visit",
+        "next visit",
+        record,
+        next.and_then(|n| n.visit.as_ref()),
+        date,
+        "the clinician",
+        &plan.place,
+    );
+    make.recorded(
+        "plan.off_for",
+        "hours out of the brace before the next film",
+        record,
+        next.and_then(|n| n.off_for.as_ref()),
+        |h| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour)),
+        "the clinician",
+        &plan.place,
+    );
+}

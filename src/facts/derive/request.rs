@@ -1,0 +1,184 @@
+//! Facts on coverage and on the request a letter supports.
+
+use super::maker::{Maker, day, text, whole};
+use crate::case::{Case, Request};
+use crate::diag::Place;
+use crate::evidence::Source;
+use crate::facts::{Missing, Value};
+use crate::quantity::date::days_between;
+use crate::quantity::{Reported, Unit};
+
+/// `coverage.*`.
+pub fn coverage(make: &mut Maker, case: &Case) {
+    let c = case.coverage.as_ref();
+    let home = c.map_or(&case.place, |c| &c.place);
+    let part = |make: &mut Maker,
+                item: &str,
+                label: &str,
+                found: Option<&crate::diag::Located<String>>| {
+        make.recorded(
+            format!("coverage.{item}"),
+            label,
+            &format!("coverage / {item}"),
+            found,
+            |t| text(t),
+            "the family",
+            home,
+        )
+    };
+    part(make, "payer", "payer", c.map(|c| &c.payer));
+    part(make, "member", "member number", c.and_then(|c| c.member.as_ref()));
+    part(make, "plan", "plan", c.and_then(|c| c.plan.as_ref()));
+    part(make, "group", "group number", c.and_then(|c| c.group.as_ref()));
+}
+
+/// `request.*`: the request of that id, or every item missing.
+pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
+    let found = id.and_then(|id| case.requests.iter().find(|r| r.id.value == id));
+    let Some(r) = found else {
+        for (item, label) in TEXTS.iter().chain(OTHERS) {
+            make.missing(
+                format!("request.{item}"),
+                label,
+                Missing::NotApplicable("the letter supports no request".into()),
+            );
+        }
+        return;
+    };
+    let record = format!("request {}", r.id.value);
+    texts(make, r, &record);
+    dates(make, r, &record);
+    let home = &r.place;
+    make.recorded(
+        "request.hours",
+        "hours a day asked for",
+        &record,
+        r.hours.as_ref(),
+        |h| Value::Number(Reported::round(h.to_hours(), 0, Unit::HourPerDay)),
+        "the clinician",
+        home,
+    );
+    make.recorded(
+        "request.months",
+        "expected duration",
+        &record,
+        r.months.as_ref(),
+        |m| whole(i64::from(*m), Unit::Month),
+        "the clinician",
+        home,
+    );
+    make.recorded(
+        "request.state",
+        "state of the request",
+        &record,
+        r.state.as_ref(),
+        |s| Value::Word(s.word()),
+        "the administrator",
+        home,
+    );
+    let review = r.expedited.as_ref().map(|e| if e.value { "expedited" } else { "standard" });
+    match review {
+        Some(word) => make
+            .fact("request.review", "kind of review", Value::Word(word))
+            .record(&record, home)
+            .done(),
+        None => make.not_recorded(
+            "request.review",
+            "kind of review",
+            "the administrator",
+            &record,
+            home,
+        ),
+    };
+    for (n, code) in r.codes.iter().enumerate() {
+        make.fact(
+            format!("request.codes.c{}", n + 1),
+            "item code as the clinician recorded it",
+            text(code),
+        )
+        .record(format!("{record} / codes"), &code.place)
+        .done();
+    }
+}
+
+const TEXTS: &[(&str, &str)] = &[
+    ("item", "item asked for"),
+    ("reference", "the payer's reference"),
+    ("goal", "goal"),
+    ("stop_rule", "when treatment is stopped or changed"),
+    ("alternatives", "alternatives considered"),
+    ("if_not", "what happens otherwise"),
+    ("replaces_because", "why the present one cannot be adjusted"),
+];
+
+const OTHERS: &[(&str, &str)] = &[
+    ("ordered", "day of the order"),
+    ("seen", "day of the examination in person"),
+    ("sent", "day it was sent"),
+    ("seen_before_order", "days from examination to order"),
+    ("hours", "hours a day asked for"),
+    ("months", "expected duration"),
+    ("state", "state of the request"),
+    ("review", "kind of review"),
+];
+
+fn texts(make: &mut Maker, r: &Request, record: &str) {
+    let found = [
+        &r.item_text,
+        &r.reference,
+        &r.goal,
+        &r.stop_rule,
+        &r.alternatives,
+        &r.if_not,
+        &r.replaces_because,
+    ];
+    for ((item, label), found) in TEXTS.iter().zip(found) {
+        make.recorded(
+            format!("request.{item}"),
+            label,
+            &format!("{record} / {item}"),
+            found.as_ref(),
+            |t| text(t),
+            "the clinician",
+            &r.place,
+        );
+    }
+}
+
+fn dates(make: &mut Maker, r: &Request, record: &str) {
+    let home: &Place = &r.place;
+    for (item, label, found) in [
+        ("ordered", "day of the order", &r.ordered),
+        ("seen", "day of the examination in person", &r.seen),
+        ("sent", "day it was sent", &r.sent),
+    ] {
+        make.recorded(
+            format!("request.{item}"),
+            label,
+            &format!("{record} / {item}"),
+            found.as_ref(),
+            |d| day(*d),
+            "the administrator",
+            home,
+        );
+    }
+    match (&r.seen, &r.ordered) {
+        (Some(seen), Some(ordered)) => make
+            .fact(
+                "request.seen_before_order",
+                "days from examination to order",
+                whole(days_between(seen.value, ordered.value), Unit::Day),
+            )
+            .record(format!("{record} / seen"), &seen.place)
+            .record(format!("{record} / ordered"), &ordered.place)
+            .by("whole days between the two dates", Source::definition(""))
+            .done(),
+        _ => make.not_recorded(
+            "request.seen_before_order",
+            "days from examination to order",
+            "the administrator",
+            record,
+            home,
+        ),
+    };
+}

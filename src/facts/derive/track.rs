@@ -1,0 +1,98 @@
+//! One curve followed from film to film.
+
+use crate::case::{CurveReading, Film, Reading};
+use crate::quantity::{Reported, Unit};
+use crate::spine::frame::Plane;
+use crate::spine::{Apex, Level, Side};
+
+/// The closed-set word of a plane.
+pub fn plane_word(plane: Plane) -> &'static str {
+    match plane {
+        Plane::Coronal => "frontal",
+        Plane::Sagittal => "sagittal",
+    }
+}
+
+/// One curve of one reading, measured.
+#[derive(Debug, Clone)]
+pub struct Measured<'a> {
+    /// The reading.
+    pub reading: &'a Reading,
+    /// The curve as recorded.
+    pub curve: &'a CurveReading,
+    /// Size in degrees, never negative, not yet rounded.
+    pub size: f64,
+    /// Whether the recorded angle was typed below zero (overcorrected).
+    pub typed_negative: bool,
+    /// Whether the size was computed from landmarks.
+    pub from_landmarks: bool,
+}
+
+/// One curve on one film: the mean over its readings.
+#[derive(Debug, Clone)]
+pub struct FilmCurve<'a> {
+    /// The film.
+    pub film: &'a Film,
+    /// One entry a reading.
+    pub members: Vec<Measured<'a>>,
+    /// Whether the convexity lies on the other side than out of support.
+    pub reversed: bool,
+}
+
+impl FilmCurve<'_> {
+    /// Mean over the readings in degrees; below zero if overcorrected.
+    pub fn unrounded(&self) -> f64 {
+        let signed = |m: &Measured| if self.reversed { -m.size } else { m.size };
+        self.members.iter().map(signed).sum::<f64>() / self.members.len() as f64
+    }
+
+    /// The value as reported: whole degrees.
+    pub fn reported(&self) -> Reported {
+        Reported::round(self.unrounded(), 0, Unit::Degree)
+    }
+
+    /// How many different people read it.
+    pub fn readers(&self) -> usize {
+        let mut by: Vec<&str> = self.members.iter().map(|m| m.reading.by.value.as_str()).collect();
+        by.sort_unstable();
+        by.dedup();
+        by.len()
+    }
+
+    /// End vertebrae of the first reading.
+    pub fn levels(&self) -> (Level, Level) {
+        let curve = self.members[0].curve;
+        (curve.upper.value, curve.lower.value)
+    }
+
+    /// Whether all readings used the same end vertebrae.
+    pub fn one_pair_of_ends(&self) -> bool {
+        let ends = |m: &Measured| (m.curve.upper.value, m.curve.lower.value);
+        self.members.iter().all(|m| ends(m) == self.levels())
+    }
+
+    /// The apex, of the first reading that names one.
+    pub fn apex(&self) -> Option<Apex> {
+        self.members.iter().find_map(|m| m.curve.apex.as_ref().map(|a| a.value))
+    }
+
+    /// The recorded side of the convexity.
+    pub fn side(&self) -> Option<Side> {
+        self.members.iter().find_map(|m| m.curve.convex.as_ref().map(|s| s.value))
+    }
+}
+
+/// One curve over time.
+#[derive(Debug, Clone)]
+pub struct Track<'a> {
+    /// Part of the fact ids.
+    pub key: String,
+    /// The name typed in the case, if any.
+    pub name: Option<String>,
+    /// The plane.
+    pub plane: Plane,
+    /// The side out of support; none for sagittal curves.
+    pub side: Option<Side>,
+    /// Films that show it, by date.
+    pub films: Vec<FilmCurve<'a>>,
+}

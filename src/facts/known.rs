@@ -1,0 +1,70 @@
+//! What was known on a day.
+//!
+//! A film counts from the day it was taken, a reading from the day it was
+//! read, a log from its download, a decision from the day it was made. What
+//! came later is cut away here, once, so that no derivation can see it. A
+//! correction is not cut: the file already holds the corrected value, and it
+//! reaches back.
+
+use chrono::NaiveDate;
+
+use crate::case::{Case, Menarche, Treatment, Wear};
+
+/// The case as it stood on that day: later records removed, nothing else changed.
+pub fn known_on(case: &Case, day: NaiveDate) -> Case {
+    let mut case = case.clone();
+    case.films.retain(|f| f.taken.value <= day);
+    for film in &mut case.films {
+        film.readings.retain(|r| r.read.value <= day);
+    }
+    case.films.sort_by_key(|f| (f.taken.value, f.place.clone()));
+    case.exams.retain(|e| e.on.value <= day);
+    case.exams.sort_by_key(|e| (e.on.value, e.place.clone()));
+    case.plans.retain(|p| p.on.value <= day);
+    case.plans.sort_by_key(|p| (p.on.value, p.place.clone()));
+    for treatment in &mut case.treatments {
+        cut_treatment(treatment, day);
+    }
+    case.treatments.retain(began_or_ordered);
+    case.treatments.sort_by_key(|t| (t.start().map(|s| s.value), t.place.clone()));
+    case.background.menarche = case.background.menarche.take().map(|m| cut_menarche(m, day));
+    if case.diagnosis.found.as_ref().is_some_and(|f| f.first_day() > day) {
+        case.diagnosis.found = None;
+    }
+    case.referral = case.referral.take().filter(|r| r.on.value <= day);
+    case
+}
+
+fn cut_treatment(treatment: &mut Treatment, day: NaiveDate) {
+    let keep = |on: NaiveDate| on <= day;
+    treatment.ordered = treatment.ordered.take().filter(|on| keep(on.value));
+    treatment.from = treatment.from.take().filter(|on| keep(on.value));
+    treatment.fittings.retain(|f| keep(f.on.value));
+    treatment.fittings.sort_by_key(|f| (f.on.value, f.place.clone()));
+    treatment.hours.retain(|h| keep(h.decided.as_ref().unwrap_or(&h.from).value));
+    treatment.hours.sort_by_key(|h| (h.from.value, h.place.clone()));
+    treatment.reported.retain(|r| keep(r.on.value));
+    treatment.ended = treatment.ended.take().filter(|e| keep(e.on.value));
+    treatment.wear = treatment.wear.take().map(|wear| cut_wear(wear, day));
+}
+
+fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {
+    let downloaded = wear.downloaded.as_ref().is_none_or(|d| d.value <= day);
+    if !downloaded {
+        wear.log = None;
+    }
+    // A mean over a span is known once its last day has passed.
+    wear.measured.retain(|m| m.to.value <= day);
+    wear.measured.sort_by_key(|m| (m.from.value, m.place.clone()));
+    wear
+}
+
+fn cut_menarche(mut menarche: Menarche, day: NaiveDate) -> Menarche {
+    menarche.on = menarche.on.take().filter(|on| on.first_day() <= day);
+    menarche.not_yet = menarche.not_yet.take().filter(|on| on.value <= day);
+    menarche
+}
+
+fn began_or_ordered(treatment: &Treatment) -> bool {
+    treatment.ordered.is_some() || treatment.start().is_some() || !treatment.hours.is_empty()
+}

@@ -1,0 +1,334 @@
+//! What stands around the body of a letter, from case and clinic.
+//!
+//! Letterhead, window address, patient line, signature, copies, enclosures,
+//! draft mark and caution: none of it is chosen by a template. All text is
+//! taken as typed. This file reads no facts; the age in the patient line is
+//! counted on the letter's own date.
+
+use std::collections::BTreeMap;
+
+use chrono::{Datelike, NaiveDate};
+
+use super::block::{Frame, FrameWords, Inline, Letterhead, Paper, PatientLine};
+use super::object::Extra;
+use super::token::is_reserved;
+use super::wording::{self, Style, TimeForm, full_date, one_line};
+use crate::case::{
+    Case, Clinic, Contact, Film, LetterEntry, LetterKind, Opt, PaperSize, Person, Role,
+};
+use crate::diag::{Code, Diagnostic, Located, Report};
+use crate::quantity::Age;
+
+/// The people a letter names.
+#[derive(Debug, Clone, Copy)]
+pub struct People<'a> {
+    /// Whom it is addressed to.
+    pub to: &'a Contact,
+    /// Who signs it.
+    pub signer: &'a Person,
+    /// The doctor responsible, if that is someone else.
+    pub responsible: Option<&'a Person>,
+}
+
+/// Finds the people of a letter, or says who is unknown.
+pub fn people<'a>(
+    case: &'a Case,
+    clinic: &'a Clinic,
+    entry: &LetterEntry,
+) -> Result<People<'a>, Report> {
+    let mut report = Report::default();
+    let to = contact(case, &entry.to, &mut report);
+    let signer = person(clinic, &entry.signed_by, &mut report);
+    for copy in &entry.copies {
+        contact(case, copy, &mut report);
+    }
+    let responsible = clinic.responsible.as_ref();
+    let responsible = responsible.and_then(|id| person(clinic, id, &mut report));
+    match (to, signer, report.has_errors()) {
+        (Some(to), Some(signer), false) => {
+            let responsible = responsible.filter(|r| r.id.value != signer.id.value);
+            Ok(People { to, signer, responsible })
+        }
+        _ => Err(report),
+    }
+}
+
+fn contact<'a>(case: &'a Case, id: &Located<String>, report: &mut Report) -> Option<&'a Contact> {
+    let found = case.contacts.iter().find(|c| c.id.value == id.value);
+    if found.is_none() {
+        let message = format!("the case has no contact `{}`", id.value);
+        report.add(Code::LetterContactUnknown, &id.place, message);
+    }
+    found
+}
+
+fn person<'a>(clinic: &'a Clinic, id: &Located<String>, report: &mut Report) -> Option<&'a Person> {
+    let found = clinic.person(&id.value);
+    if found.is_none() {
+        let message = format!("the clinic has no person `{}`", id.value);
+        report.add(Code::LetterSignerUnknown, &id.place, message);
+    }
+    found
+}
+
+/// The date a letter bears.
+pub fn letter_date(entry: &LetterEntry) -> NaiveDate {
+    entry.dated.as_ref().map_or(entry.as_of.value, |d| d.value)
+}
+
+/// What templates may know beside facts, under the name `letter`:
+///
+/// | path | what it is |
+/// |---|---|
+/// | `letter.kind` | word: `progress`, … |
+/// | `letter.date` | its date in full |
+/// | `letter.greeting` | what follows "Dear" |
+/// | `letter.to.name`, `.organisation`, `.role` | text, text, word: `referring doctor`, … |
+/// | `letter.signer.name`, `.credentials`, `.role`, `.phone` | text |
+/// | `letter.clinic.name`, `.phone` | text |
+/// | `letter.question`, `letter.remarks` | text |
+/// | `letter.urgency` | word: `routine`, `soon`, `urgent` |
+/// | `letter.copies` | names, a list |
+/// | `letter.enclosed` | film descriptions, a list |
+///
+/// Whatever was not written has `.known` false.
+pub fn extras(
+    case: &Case,
+    clinic: &Clinic,
+    entry: &LetterEntry,
+    people: &People<'_>,
+    style: &Style,
+) -> BTreeMap<String, Extra> {
+    let typed = |t: &Opt<String>| Extra::text(t.as_ref().map(|t| t.value.clone()));
+    let to = people.to;
+    let list = |items: Vec<String>| Extra::List(items.into_iter().map(Extra::Text).collect());
+    let letter = Extra::group([
+        ("kind", Extra::Word(entry.kind.word().into())),
+        ("date", Extra::Text(full_date(letter_date(entry), style))),
+        ("greeting", Extra::Text(to.greeting.as_ref().unwrap_or(&to.name).value.clone())),
+        ("question", typed(&entry.question)),
+        ("remarks", typed(&entry.remarks)),
+        ("urgency", entry.urgency.as_ref().map_or(Extra::Absent, |u| Extra::Word(u.word().into()))),
+        ("copies", list(copies(case, entry))),
+        ("enclosed", list(enclosed(case, entry, to, style))),
+        (
+            "to",
+            Extra::group([
+                ("name", Extra::Text(to.name.value.clone())),
+                ("organisation", typed(&to.organisation)),
+                ("role", Extra::Word(to.role.word().into())),
+            ]),
+        ),
+        (
+            "signer",
+            Extra::group([
+                ("name", Extra::Text(people.signer.name.value.clone())),
+                ("credentials", typed(&people.signer.credentials)),
+                ("role", typed(&people.signer.role)),
+                ("phone", typed(&people.signer.phone)),
+            ]),
+        ),
+        (
+            "clinic",
+            Extra::group([
+                ("name", Extra::Text(clinic.name.value.clone())),
+                ("phone", typed(&clinic.phone)),
+            ]),
+        ),
+    ]);
+    BTreeMap::from([("letter".to_string(), letter)])
+}
+
+/// The frame of a letter; a draft bears its mark.
+pub fn frame(
+    case: &Case,
+    clinic: &Clinic,
+    entry: &LetterEntry,
+    people: &People<'_>,
+    style: &Style,
+    draft: bool,
+) -> Result<Frame, Report> {
+    reserved(case, clinic, people)?;
+    let words = style.language.frame;
+    let date = letter_date(entry);
+    let letter_id = format!("{}/{}", case.id.value, entry.id.value);
+    let kind = kind_title(entry.kind.value, style);
+    let printed_date = full_date(date, style);
+    let known_by = case.record_no.as_ref().map_or(&letter_id, |r| &r.value);
+    Ok(Frame {
+        title: format!("{kind}, {known_by}, {printed_date}"),
+        letter_id,
+        kind: kind.to_string(),
+        language: style.language.tag.to_string(),
+        region: clinic.region.clone(),
+        paper: match clinic.paper {
+            PaperSize::A4 => Paper::A4,
+            PaperSize::UsLetter => Paper::UsLetter,
+        },
+        letterhead: letterhead(clinic, people, style),
+        recipient: recipient(people.to),
+        date: printed_date,
+        date_ymd: (date.year(), date.month() as u8, date.day() as u8),
+        patient: patient_line(case, entry, style),
+        draft_mark: draft.then(|| words.draft.to_string()),
+        caution: words.caution.to_string(),
+        notice: clinic.notice.as_ref().map(|n| one_line(&n.value)),
+        closing: words.closing.to_string(),
+        signature: signature(people.signer, style),
+        after: after(case, entry, people, style),
+        words: FrameWords {
+            page: words.page.to_string(),
+            of: words.of.to_string(),
+            letter: words.letter.to_string(),
+        },
+    })
+}
+
+/// The kind of a letter as a title.
+pub fn kind_title(kind: LetterKind, style: &Style) -> &'static str {
+    let kinds = style.language.kinds;
+    kinds.iter().find(|(k, _)| *k == kind).map_or(kind.word(), |(_, title)| title)
+}
+
+/// Refuses characters that mark places inside a letter, in any text of the frame.
+fn reserved(case: &Case, clinic: &Clinic, people: &People<'_>) -> Result<(), Report> {
+    let mut texts: Vec<&Located<String>> = vec![&case.patient.name, &clinic.name];
+    texts.extend(&case.record_no);
+    texts.extend(clinic.address.iter().chain(&clinic.phone).chain(&clinic.email));
+    texts.extend(&clinic.notice);
+    for c in &case.contacts {
+        texts.push(&c.name);
+        texts.extend(c.organisation.iter().chain(&c.greeting).chain(&c.address));
+    }
+    for p in std::iter::once(people.signer).chain(people.responsible) {
+        texts.push(&p.name);
+        texts.extend(p.credentials.iter().chain(&p.role).chain(&p.licence));
+        texts.extend(p.provider_no.iter().chain(&p.phone));
+    }
+    let mut report = Report::default();
+    for text in texts {
+        if let Some(c) = text.value.chars().find(|c| is_reserved(*c)) {
+            let message =
+                format!("the text holds the private-use character U+{:04X}", u32::from(c));
+            report.push(Diagnostic::new(
+                Code::ReservedCharacter,
+                Some(text.place.clone()),
+                message,
+            ));
+        }
+    }
+    if report.is_empty() { Ok(()) } else { Err(report) }
+}
+
+fn letterhead(clinic: &Clinic, people: &People<'_>, style: &Style) -> Letterhead {
+    let words = style.language.frame;
+    let address: Vec<String> = clinic.address.iter().map(|l| one_line(&l.value)).collect();
+    let mut parts = vec![address.join(", ")];
+    parts.extend(clinic.phone.iter().map(|p| format!("{} {}", words.telephone, p.value)));
+    parts.extend(clinic.email.iter().map(|m| one_line(&m.value)));
+    parts.retain(|p| !p.is_empty());
+    let signer = people.signer;
+    let mut right = vec![named(signer)];
+    right.extend(signer.role.iter().map(|r| one_line(&r.value)));
+    right.extend(signer.phone.iter().map(|p| format!("{} {}", words.direct, p.value)));
+    right.extend(people.responsible.map(|r| format!("{} {}", words.responsible, named(r))));
+    Letterhead { name: one_line(&clinic.name.value), line: parts.join(" · "), right }
+}
+
+/// Name and credentials.
+fn named(person: &Person) -> String {
+    let name = one_line(&person.name.value);
+    match &person.credentials {
+        Some(credentials) => format!("{name}, {}", one_line(&credentials.value)),
+        None => name,
+    }
+}
+
+/// The window address: name, organisation, address lines.
+fn recipient(to: &Contact) -> Vec<String> {
+    let first = std::iter::once(&to.name).chain(&to.organisation);
+    first.chain(&to.address).map(|l| one_line(&l.value)).filter(|l| !l.is_empty()).collect()
+}
+
+/// The name and two identifiers that every page carries. A school needs to
+/// know who is meant, not how old.
+fn patient_line(case: &Case, entry: &LetterEntry, style: &Style) -> PatientLine {
+    let words = style.language.frame;
+    let born = case.patient.born.value;
+    let age = Age::on(born, letter_date(entry)).filter(|_| *entry.kind != LetterKind::School);
+    PatientLine {
+        name: one_line(&case.patient.name.value),
+        born: format!("{} {}", words.born, full_date(born, style)),
+        age: age.map(|age| wording::age(age, TimeForm::Full, style.language)),
+        record: case.record_no.as_ref().map(|r| format!("{} {}", words.record, one_line(&r.value))),
+    }
+}
+
+fn signature(signer: &Person, style: &Style) -> Vec<String> {
+    let words = style.language.frame;
+    let numbers: Vec<String> =
+        [(words.licence, &signer.licence), (words.provider, &signer.provider_no)]
+            .into_iter()
+            .filter_map(|(word, number)| Some(format!("{word} {}", number.as_ref()?.value)))
+            .collect();
+    let mut lines = vec![named(signer)];
+    lines.extend(signer.role.iter().map(|r| one_line(&r.value)));
+    lines.extend((!numbers.is_empty()).then(|| numbers.join(", ")));
+    lines.extend(signer.phone.iter().map(|p| format!("{} {}", words.direct, p.value)));
+    lines
+}
+
+/// Lines after the signature: responsible doctor, copies, enclosures.
+fn after(case: &Case, entry: &LetterEntry, people: &People<'_>, style: &Style) -> Vec<Vec<Inline>> {
+    let words = style.language.frame;
+    let responsible = people.responsible.map(|r| vec![named(r)]).unwrap_or_default();
+    let lines = [
+        (words.responsible, responsible),
+        (words.copies, copies(case, entry)),
+        (words.enclosures, enclosed(case, entry, people.to, style)),
+    ];
+    let filled = lines.into_iter().filter(|(_, items)| !items.is_empty());
+    filled.map(|(label, items)| labelled(label, items)).collect()
+}
+
+fn labelled(label: &str, items: Vec<String>) -> Vec<Inline> {
+    let mut line = vec![Inline::Text { text: format!("{label} ") }];
+    for (at, text) in items.into_iter().enumerate() {
+        if at > 0 {
+            line.push(Inline::Text { text: "; ".into() });
+        }
+        line.push(Inline::Value { fact: None, text, keep: false });
+    }
+    line
+}
+
+fn copies(case: &Case, entry: &LetterEntry) -> Vec<String> {
+    let found = |id: &Located<String>| case.contacts.iter().find(|c| c.id.value == id.value);
+    let named = |c: &Contact| match &c.organisation {
+        Some(organisation) => {
+            format!("{}, {}", one_line(&c.name.value), one_line(&organisation.value))
+        }
+        None => one_line(&c.name.value),
+    };
+    entry.copies.iter().filter_map(found).map(named).collect()
+}
+
+/// Films sent along, in words that the reader uses.
+fn enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {
+    let found = |id: &Located<String>| case.films.iter().find(|f| f.id.value == id.value);
+    let films = entry.enclosed.iter().filter_map(found);
+    films.map(|film| film_words(film, *to.role, style)).collect()
+}
+
+fn film_words(film: &Film, reader: Role, style: &Style) -> String {
+    let language = style.language;
+    let view = language.views.iter().find(|(v, _)| *v == *film.view).map_or("", |(_, word)| word);
+    let noun = match reader {
+        Role::Family | Role::Patient | Role::School => language.frame.x_ray,
+        _ => language.frame.radiograph,
+    };
+    let projection = film.projection.as_ref().map_or("", |p| p.word());
+    let words = [view, projection, noun].into_iter().filter(|w| !w.is_empty());
+    let words: Vec<&str> = words.collect();
+    format!("{}, {}", words.join(" "), full_date(film.taken.value, style))
+}

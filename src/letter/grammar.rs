@@ -1,0 +1,332 @@
+//! What may stand in a template, checked before anything is composed.
+//!
+//! The parsed template is walked once: arithmetic, cutting and joining of
+//! strings, comparison of a fact as a whole, unknown filters, numbers in the
+//! text. What only the values can tell is checked by the objects themselves.
+
+use minijinja::machinery::ast::{
+    BinOpKind, CallArg, Compare, CompareOpKind, Expr, Filter, Spanned, Stmt, UnaryOpKind,
+};
+use minijinja::machinery::{Span, parse};
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::ValueKind;
+
+use super::template::{FILTERS, TESTS};
+use super::token::is_reserved;
+use crate::diag::{Code, Diagnostic, Place};
+
+/// Attributes whose values are plain words or counts and may be compared.
+const COMPARABLE: &[&str] =
+    &["word", "text", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
+
+/// Attributes that are for comparing, not for printing.
+const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path"];
+
+/// Parses a template and reports everything in it that templates may not do.
+pub(super) fn faults(name: &str, source: &str, syntax: SyntaxConfig) -> Vec<Diagnostic> {
+    let mut walk = Walk { name, source, found: Vec::new() };
+    walk.reserved();
+    match parse(source, name, syntax) {
+        Ok(template) => walk.statement(&template),
+        Err(error) => {
+            let range = error.range().unwrap_or_default();
+            let place = match error.line() {
+                Some(line) if range.is_empty() => line_place(name, source, line),
+                _ => place(name, source, range.start, range.end),
+            };
+            let detail = error.detail().unwrap_or("not a template").to_string();
+            walk.found.push(Diagnostic::new(Code::TemplateFault, Some(place), detail));
+        }
+    }
+    walk.found
+}
+
+/// The place of a byte range of a template.
+pub(super) fn place(name: &str, source: &str, start: usize, end: usize) -> Place {
+    let start = source.floor_char_boundary(start.min(source.len()));
+    let before = &source[..start];
+    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+    Place {
+        file: shown_name(name).into(),
+        line: before.matches('\n').count() as u32 + 1,
+        column: before[line_start..].chars().count() as u32 + 1,
+        start,
+        end: end.clamp(start, source.len()),
+    }
+}
+
+/// The place of a whole line of a template.
+pub(super) fn line_place(name: &str, source: &str, line: usize) -> Place {
+    let start: usize = source.split_inclusive('\n').take(line.max(1) - 1).map(str::len).sum();
+    let length = source[start.min(source.len())..].lines().next().map_or(0, str::len);
+    place(name, source, start, start + length)
+}
+
+/// Templates are shown by their path in a clinic's folder.
+pub(super) fn shown_name(name: &str) -> String {
+    format!("templates/{name}")
+}
+
+struct Walk<'a> {
+    name: &'a str,
+    source: &'a str,
+    found: Vec<Diagnostic>,
+}
+
+impl Walk<'_> {
+    fn push(&mut self, code: Code, start: usize, end: usize, message: String) -> &mut Diagnostic {
+        let place = place(self.name, self.source, start, end);
+        self.found.push(Diagnostic::new(code, Some(place), message));
+        let last = self.found.len() - 1;
+        &mut self.found[last]
+    }
+
+    fn fault(&mut self, span: Span, message: impl Into<String>, remedy: &str) {
+        let (start, end) = (span.start_offset as usize, span.end_offset as usize);
+        let diagnostic = self.push(Code::TemplateFault, start, end, message.into());
+        if !remedy.is_empty() {
+            diagnostic.remedy = Some(remedy.to_string());
+        }
+    }
+
+    fn reserved(&mut self) {
+        let source = self.source;
+        for (at, c) in source.char_indices().filter(|(_, c)| is_reserved(*c)) {
+            let message = format!("a private-use character, U+{:04X}", u32::from(c));
+            self.push(Code::ReservedCharacter, at, at + c.len_utf8(), message);
+        }
+    }
+
+    fn statements(&mut self, list: &[Stmt<'_>]) {
+        list.iter().for_each(|s| self.statement(s));
+    }
+
+    fn statement(&mut self, statement: &Stmt<'_>) {
+        match statement {
+            Stmt::Template(t) => self.statements(&t.children),
+            Stmt::EmitRaw(raw) => self.raw(raw.raw),
+            Stmt::EmitExpr(emit) => self.emitted(&emit.expr),
+            Stmt::ForLoop(f) => {
+                self.expression(&f.iter);
+                f.filter_expr.iter().for_each(|e| self.expression(e));
+                self.statements(&f.body);
+                self.statements(&f.else_body);
+            }
+            Stmt::IfCond(i) => {
+                self.expression(&i.expr);
+                self.statements(&i.true_body);
+                self.statements(&i.false_body);
+            }
+            Stmt::WithBlock(w) => {
+                w.assignments.iter().for_each(|(_, value)| self.expression(value));
+                self.statements(&w.body);
+            }
+            Stmt::Set(s) => self.expression(&s.expr),
+            Stmt::SetBlock(s) => {
+                s.filter.iter().for_each(|e| self.expression(e));
+                self.statements(&s.body);
+            }
+            Stmt::Block(b) => self.statements(&b.body),
+            Stmt::Macro(m) => {
+                m.defaults.iter().for_each(|e| self.expression(e));
+                self.statements(&m.body);
+            }
+            Stmt::CallBlock(c) => {
+                self.arguments(&c.call.args);
+                self.statements(&c.macro_decl.body);
+            }
+            Stmt::Import(_) | Stmt::FromImport(_) | Stmt::Extends(_) | Stmt::Include(_) => {}
+            Stmt::AutoEscape(s) => self.fault(s.span(), "the tag `autoescape` does not exist", ""),
+            Stmt::FilterBlock(s) => self.fault(s.span(), "the tag `filter` does not exist", ""),
+            Stmt::Do(s) => self.fault(s.span(), "the tag `do` does not exist", ""),
+        }
+    }
+
+    /// Numbers in the words of a template; only the marks of numbered lists
+    /// and headings are Markdown's own.
+    fn raw(&mut self, raw: &str) {
+        // The words are a slice of the source, so that their offset is known.
+        let offset = (raw.as_ptr() as usize).saturating_sub(self.source.as_ptr() as usize);
+        let mut at = 0;
+        while let Some(found) = raw[at..].find(char::is_numeric) {
+            let start = at + found;
+            let digits = &raw[start..];
+            let length = digits.find(|c: char| !c.is_numeric()).unwrap_or(digits.len());
+            at = start + length;
+            if !self.is_list_mark(offset + start, &raw[at..]) {
+                let text = &raw[start..at];
+                let message = format!("the number {text} stands in the template");
+                self.push(Code::NumberInTemplate, offset + start, offset + at, message);
+            }
+        }
+    }
+
+    fn is_list_mark(&self, start: usize, after: &str) -> bool {
+        let before = &self.source[..start.min(self.source.len())];
+        let line = before.rsplit('\n').next().unwrap_or_default();
+        line.trim().is_empty() && after.starts_with([')', '.']) && after[1..].starts_with(' ')
+    }
+
+    fn emitted(&mut self, expr: &Expr<'_>) {
+        match expr {
+            Expr::GetAttr(get) if NOT_PRINTED.contains(&get.name) => self.fault(
+                get.span(),
+                format!("prints `.{}`, which is there to be compared", get.name),
+                "print the fact itself, or say each case in words of the template",
+            ),
+            Expr::Const(c) if c.value.kind() == ValueKind::Number => {
+                let (start, end) = (c.span().start_offset, c.span().end_offset);
+                let message = format!("the number {} stands in the template", c.value);
+                self.push(Code::NumberInTemplate, start as usize, end as usize, message);
+            }
+            Expr::IfExpr(choice) => {
+                self.choice(choice);
+                self.emitted(&choice.true_expr);
+                choice.false_expr.iter().for_each(|e| self.emitted(e));
+            }
+            _ => self.expression(expr),
+        }
+    }
+
+    fn choice(&mut self, choice: &Spanned<minijinja::machinery::ast::IfExpr<'_>>) {
+        self.expression(&choice.test_expr);
+        if choice.false_expr.is_none() {
+            let remedy = "write … else \"\", which prints nothing";
+            self.fault(choice.span(), "an `if` inside an expression has no `else`", remedy);
+        }
+    }
+
+    fn expression(&mut self, expr: &Expr<'_>) {
+        match expr {
+            Expr::Var(_) | Expr::Const(_) => {}
+            Expr::Slice(s) => self.fault(s.span(), "nothing can be cut into pieces", ""),
+            Expr::UnaryOp(u) => match u.op {
+                UnaryOpKind::Not => self.expression(&u.expr),
+                UnaryOpKind::Neg => self.arithmetic(u.span(), "-"),
+            },
+            Expr::BinOp(b) => self.binary(b.op, &b.left, &b.right, b.span()),
+            Expr::Compare(c) => self.compare(c),
+            Expr::IfExpr(choice) => {
+                self.choice(choice);
+                self.expression(&choice.true_expr);
+                choice.false_expr.iter().for_each(|e| self.expression(e));
+            }
+            Expr::Filter(f) => self.filter(f),
+            Expr::Test(t) => {
+                if !TESTS.contains(&t.name) {
+                    let message = format!("the test `{}` does not exist", t.name);
+                    self.fault(t.span(), message, &format!("tests are {}", TESTS.join(", ")));
+                }
+                self.expression(&t.expr);
+                self.arguments(&t.args);
+            }
+            Expr::GetAttr(g) => self.expression(&g.expr),
+            Expr::GetItem(g) => {
+                self.expression(&g.expr);
+                self.expression(&g.subscript_expr);
+            }
+            Expr::Call(c) => {
+                self.expression(&c.expr);
+                self.arguments(&c.args);
+            }
+            Expr::List(l) => l.items.iter().for_each(|e| self.expression(e)),
+            Expr::Tuple(t) => t.items.iter().for_each(|e| self.expression(e)),
+            Expr::Map(m) => self.fault(m.span(), "a template makes no maps", ""),
+        }
+    }
+
+    fn arguments(&mut self, args: &[CallArg<'_>]) {
+        for arg in args {
+            match arg {
+                CallArg::Pos(e)
+                | CallArg::Kwarg(_, e)
+                | CallArg::PosSplat(e)
+                | CallArg::KwargSplat(e) => self.expression(e),
+            }
+        }
+    }
+
+    fn arithmetic(&mut self, span: Span, sign: &str) {
+        let remedy = "a change, a sum or a rate is a fact of its own: print that fact";
+        self.fault(span, format!("a template cannot compute: `{sign}`"), remedy);
+    }
+
+    fn binary(&mut self, op: BinOpKind, left: &Expr<'_>, right: &Expr<'_>, span: Span) {
+        let sign = match op {
+            BinOpKind::Add => "+",
+            BinOpKind::Sub => "-",
+            BinOpKind::Mul => "*",
+            BinOpKind::Div | BinOpKind::FloorDiv => "/",
+            BinOpKind::Rem => "%",
+            BinOpKind::Pow => "**",
+            BinOpKind::Concat => {
+                let remedy = "put the parts side by side: {{ a }} {{ b }}";
+                return self.fault(span, "a template cannot join values: `~`", remedy);
+            }
+            BinOpKind::ScAnd | BinOpKind::ScOr => {
+                self.expression(left);
+                return self.expression(right);
+            }
+            BinOpKind::In => {
+                self.operand(left);
+                return self.choices(right);
+            }
+            _ => {
+                self.operand(left);
+                return self.operand(right);
+            }
+        };
+        self.arithmetic(span, sign);
+    }
+
+    fn compare(&mut self, compare: &Spanned<Compare<'_>>) {
+        self.operand(&compare.expr);
+        for op in &compare.ops {
+            match op.op {
+                CompareOpKind::In | CompareOpKind::NotIn => self.choices(&op.expr),
+                _ => self.operand(&op.expr),
+            }
+        }
+    }
+
+    /// What stands after `in`.
+    fn choices(&mut self, expr: &Expr<'_>) {
+        match expr {
+            Expr::List(l) => l.items.iter().for_each(|e| self.operand(e)),
+            Expr::Tuple(t) => t.items.iter().for_each(|e| self.operand(e)),
+            other => {
+                self.fault(other.span(), "`in` takes a list of words", "x.word in [\"a\", \"b\"]")
+            }
+        }
+    }
+
+    /// A fact compared with text would be quietly false for ever, so that
+    /// only what is plain by its name may stand beside `==`.
+    fn operand(&mut self, expr: &Expr<'_>) {
+        match expr {
+            Expr::Const(_) => {}
+            Expr::GetAttr(g) if COMPARABLE.contains(&g.name) => self.expression(&g.expr),
+            Expr::Filter(f) if f.name == "count" => self.filter(f),
+            other => self.fault(
+                other.span(),
+                "compares something that may be a whole fact",
+                "compare its `.word`, `.missing` or `.sign`, count with `| count`, \
+                 or write `x is eq(\"word\")`",
+            ),
+        }
+    }
+
+    fn filter(&mut self, filter: &Spanned<Filter<'_>>) {
+        if !FILTERS.contains(&filter.name) {
+            let near = FILTERS.iter().find(|f| strsim::jaro_winkler(f, filter.name) > 0.85);
+            let remedy = near.map_or_else(
+                || "a template cannot change or compute values; print a fact that says it".into(),
+                |near| format!("did you mean `{near}`?"),
+            );
+            let message = format!("the filter `{}` does not exist", filter.name);
+            self.fault(filter.span(), message, &remedy);
+        }
+        filter.expr.iter().for_each(|e| self.expression(e));
+        self.arguments(&filter.args);
+    }
+}

@@ -1,0 +1,85 @@
+//! Default templates inside the program, and a clinic's own over them.
+//!
+//! Names are paths below `templates/`. A clinic's file of the same name takes
+//! the place of the embedded one; other files of the clinic are added.
+
+use std::collections::BTreeMap;
+
+use super::io::{self, Folder};
+use crate::diag::{Code, Diagnostic, Place, Report};
+
+macro_rules! embedded {
+    ($($name:literal),* $(,)?) => {
+        /// Letters and phrases inside the program.
+        pub const TEMPLATES: &[(&str, &str)] =
+            &[$(($name, include_str!(concat!("../../templates/", $name)))),*];
+    };
+}
+
+embedded!(
+    "letters/en/progress.md.j2",
+    "letters/en/progress-family.md.j2",
+    "letters/en/surgical-opinion.md.j2",
+    "letters/en/justification.md.j2",
+    "phrases/en.md.j2",
+    "phrases/en-plain.md.j2",
+);
+
+/// Criteria of payers inside the program, by name below `templates/`.
+pub const PAYERS: &[(&str, &str)] = &[(
+    "rules/payers/brindle-mutual.yaml",
+    include_str!("../../templates/rules/payers/brindle-mutual.yaml"),
+)];
+
+/// The templates in force for a clinic, by name.
+pub fn templates(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "j2", report);
+    for (name, text) in TEMPLATES {
+        all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
+    }
+    all
+}
+
+/// The payers' criteria in force for a clinic, by name.
+pub fn payers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name.starts_with("rules/payers/"));
+    for (name, text) in PAYERS {
+        all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
+    }
+    all
+}
+
+/// Fonts a clinic adds under `templates/fonts/`.
+pub fn fonts(folder: &Folder) -> Vec<Vec<u8>> {
+    let root = folder.root().join("templates/fonts");
+    let mut files = io::files_below(&root);
+    files.retain(|f| f.extension().is_some_and(|e| e == "ttf" || e == "otf" || e == "ttc"));
+    files.iter().filter_map(|f| io::read(f).ok()).collect()
+}
+
+fn own(folder: &Folder, ending: &str, report: &mut Report) -> BTreeMap<String, String> {
+    let root = folder.root().join("templates");
+    let mut found = BTreeMap::new();
+    for file in io::files_below(&root) {
+        if file.extension().is_none_or(|e| e != ending) {
+            continue;
+        }
+        let Ok(name) = file.strip_prefix(&root) else { continue };
+        let name = name.to_string_lossy().replace('\\', "/");
+        match io::read(&file).map(String::from_utf8) {
+            Ok(Ok(text)) => {
+                found.insert(name, text);
+            }
+            Ok(Err(_)) => report.push(unreadable(folder, &file, "it is not UTF-8 text")),
+            Err(e) => report.push(unreadable(folder, &file, &io::reason(&e))),
+        }
+    }
+    found
+}
+
+fn unreadable(folder: &Folder, file: &std::path::Path, why: &str) -> Diagnostic {
+    let shown = folder.shown(file);
+    let message = format!("`{shown}` cannot be read: {why}");
+    Diagnostic::new(Code::FileUnreadable, Some(Place::whole(&shown)), message)
+}

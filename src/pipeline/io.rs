@@ -1,0 +1,222 @@
+//! The one owner of files and locks.
+//!
+//! Everything else in the library works on text and bytes that are handed in.
+//! Paths shown to people are relative to the clinic's folder and use forward
+//! slashes, so that messages and snapshots are the same on every machine.
+
+use std::fs::{self, File};
+use std::io::{self, Read, Write};
+use std::path::{Component, Path, PathBuf};
+
+use walkdir::WalkDir;
+
+/// The clinic's own file, below its folder.
+pub const CLINIC_FILE: &str = "cases/clinic.yaml";
+/// No file of a case is larger, in bytes; a larger one is not read at all.
+pub const LARGEST_FILE: u64 = 32 * 1024 * 1024;
+
+/// The folder of one clinic: `cases/` with `clinic.yaml`, `templates/`, `out/`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Folder {
+    root: PathBuf,
+}
+
+impl Folder {
+    /// The nearest folder at or above `start` that holds a clinic's file.
+    pub fn above(start: &Path) -> Option<Folder> {
+        let start = std::path::absolute(start).ok()?;
+        let holds = |dir: &&Path| dir.join(CLINIC_FILE).is_file();
+        start.ancestors().find(holds).map(|root| Folder { root: root.to_path_buf() })
+    }
+
+    /// The folder itself, if it holds a clinic's file.
+    pub fn at(root: &Path) -> Option<Folder> {
+        let root = std::path::absolute(root).ok()?;
+        root.join(CLINIC_FILE).is_file().then_some(Folder { root })
+    }
+
+    /// A folder without a clinic's file, for checking single cases.
+    pub fn bare(root: &Path) -> io::Result<Folder> {
+        Ok(Folder { root: std::path::absolute(root)? })
+    }
+
+    /// Where it is.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// The clinic's own file.
+    pub fn clinic_file(&self) -> PathBuf {
+        self.root.join(CLINIC_FILE)
+    }
+
+    /// How a path is shown: relative to the folder where it lies below it.
+    pub fn shown(&self, path: &Path) -> String {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+        let below = path.strip_prefix(&self.root).unwrap_or(&path);
+        let parts: Vec<_> = below.components().map(|c| c.as_os_str().to_string_lossy()).collect();
+        parts.join("/").replace("//", "/")
+    }
+}
+
+/// Case files below a file or folder, by name: `.yaml` and `.yml`, without
+/// the clinic's own file, hidden files and what was issued.
+pub fn case_files(path: &Path) -> io::Result<Vec<PathBuf>> {
+    if fs::metadata(path)?.is_file() {
+        return Ok(vec![path.to_path_buf()]);
+    }
+    let skipped = |name: &str| name.starts_with('.') || name == "issued";
+    let mut files = Vec::new();
+    let walk = WalkDir::new(path).sort_by_file_name().into_iter();
+    for entry in walk.filter_entry(|e| e.depth() == 0 || !skipped(&e.file_name().to_string_lossy()))
+    {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy();
+        let yaml = name.ends_with(".yaml") || name.ends_with(".yml");
+        if yaml && name != "clinic.yaml" && entry.path().is_file() {
+            files.push(entry.into_path());
+        }
+    }
+    Ok(files)
+}
+
+/// Every regular file below a folder, sorted; none if there is no folder.
+pub fn files_below(path: &Path) -> Vec<PathBuf> {
+    let walk = WalkDir::new(path).sort_by_file_name().into_iter();
+    let files = walk.filter_map(Result::ok).filter(|e| e.path().is_file());
+    files.map(walkdir::DirEntry::into_path).collect()
+}
+
+/// The bytes of a regular file of bearable size.
+pub fn read(path: &Path) -> io::Result<Vec<u8>> {
+    let metadata = fs::metadata(path)?;
+    if !metadata.is_file() {
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "it is not a file"));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)?.take(LARGEST_FILE + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        let message = format!("it is larger than {} MB", LARGEST_FILE / 1024 / 1024);
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, message));
+    }
+    Ok(bytes)
+}
+
+/// A file named inside a case, relative to the case's folder. A name that
+/// leaves that folder is refused: a case must not read what is not its own.
+pub fn read_beside(case_file: &Path, name: &str) -> io::Result<Vec<u8>> {
+    let inside = Path::new(name).components().all(|c| matches!(c, Component::Normal(_)));
+    if !inside || name.contains('\\') {
+        let message = "it does not lie below the case's folder";
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, message));
+    }
+    read(&case_file.parent().unwrap_or(Path::new("")).join(name))
+}
+
+/// Why reading or writing failed, in the words of messages.
+pub fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "it does not exist".to_string(),
+        io::ErrorKind::PermissionDenied => "permission is denied".to_string(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_string(),
+        _ => error.to_string().to_lowercase(),
+    }
+}
+
+/// Writes a file so that it is either the old or the new one, never half:
+/// a temporary file beside it, forced to disk, then renamed over it.
+pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder)?;
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let temporary = folder.join(format!(".{name}.{}.part", std::process::id()));
+    let written = (|| {
+        let mut file = File::create(&temporary)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        fs::rename(&temporary, path)
+    })();
+    if written.is_err() {
+        let _ = fs::remove_file(&temporary);
+    }
+    written
+}
+
+/// Writes a new file; refuses if there is one.
+pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if let Some(folder) = path.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    let mut file = File::options().write(true).create_new(true).open(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+/// Whether a file holds exactly these bytes.
+pub fn holds(path: &Path, bytes: &[u8]) -> bool {
+    let same_size = fs::metadata(path).is_ok_and(|m| m.is_file() && m.len() == bytes.len() as u64);
+    same_size && fs::read(path).is_ok_and(|old| old == bytes)
+}
+
+/// Whether something of that name exists.
+pub fn exists(path: &Path) -> bool {
+    path.exists()
+}
+
+/// Held while a folder is written to; released when dropped.
+#[derive(Debug)]
+pub struct Lock {
+    _file: File,
+}
+
+/// Takes the lock of an output folder, or says that another run holds it.
+pub fn lock(folder: &Path) -> io::Result<Lock> {
+    fs::create_dir_all(folder)?;
+    let file = File::options()
+        .create(true)
+        .truncate(false)
+        .write(true)
+        .open(folder.join(".endplate.lock"))?;
+    match file.try_lock() {
+        Ok(()) => Ok(Lock { _file: file }),
+        Err(fs::TryLockError::WouldBlock) => {
+            Err(io::Error::new(io::ErrorKind::WouldBlock, "another build is writing there"))
+        }
+        Err(fs::TryLockError::Error(error)) => Err(error),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_case_reads_only_below_its_own_folder() {
+        let case = Path::new("cases/aq-0052.yaml");
+        for name in ["../secret.csv", "/etc/hostname", "films/../../x", "films\\..\\x"] {
+            let error = read_beside(case, name).unwrap_err();
+            assert_eq!(error.kind(), io::ErrorKind::InvalidInput, "{name}");
+        }
+    }
+
+    #[test]
+    fn writing_leaves_no_half_files() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a/b.pdf");
+        write_atomic(&path, b"one").unwrap();
+        write_atomic(&path, b"two").unwrap();
+        assert!(holds(&path, b"two") && !holds(&path, b"one"));
+        assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+        assert!(write_new(&path, b"three").is_err());
+        assert!(holds(&path, b"two"));
+    }
+
+    #[test]
+    fn one_build_at_a_time_writes_to_a_folder() {
+        let folder = tempfile::tempdir().unwrap();
+        let held = lock(folder.path()).unwrap();
+        assert_eq!(lock(folder.path()).unwrap_err().kind(), io::ErrorKind::WouldBlock);
+        drop(held);
+        assert!(lock(folder.path()).is_ok());
+    }
+}

@@ -1,0 +1,139 @@
+//! One letter, from a checked case to bytes.
+//!
+//! The steps, in order: facts as known on the letter's day → blocks through
+//! the template → figures → glyphs checked → PDF. Templates, fonts and the
+//! engine are loaded once and shared by all workers.
+
+use super::embedded;
+use super::io::Folder;
+use crate::case::{Case, Clinic, LetterEntry, Role};
+use crate::diag::{Code, Diagnostic, Report};
+use crate::facts::{Derived, FactId, derive};
+use crate::figure::fill::{Shown, fill};
+use crate::letter::block::Letter;
+use crate::letter::compose::compose;
+use crate::letter::frame::{extras, frame, people};
+use crate::letter::language::Language;
+use crate::letter::template::Templates;
+use crate::letter::wording::Style;
+use crate::render::Typesetter;
+
+/// A finished letter.
+#[derive(Debug, Clone)]
+pub struct Made {
+    /// The document.
+    pub pdf: Vec<u8>,
+    /// What the clinic should know although the letter was made.
+    pub warnings: Report,
+}
+
+/// What makes a letter: the same for every worker, without state of its own.
+pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + 'a;
+
+/// A letter before it is typeset, with everything that explains it.
+#[derive(Debug)]
+pub struct Written {
+    /// Frame and blocks, figures included.
+    pub letter: Letter,
+    /// The facts it was written from.
+    pub derived: Derived,
+    /// Facts in the order they were printed.
+    pub printed: Vec<FactId>,
+}
+
+/// Everything that is the same for all letters of a clinic.
+pub struct Press {
+    templates: Templates,
+    typesetter: Typesetter,
+    /// Faults of templates and rules, reported once.
+    pub report: Report,
+}
+
+impl Press {
+    /// Loads templates, fonts and the layout.
+    pub fn open(folder: &Folder) -> Press {
+        let mut report = Report::default();
+        let sources = embedded::templates(folder, &mut report);
+        let (templates, faults) = Templates::load(sources);
+        report.extend(faults);
+        let typesetter = Typesetter::new(embedded::fonts(folder));
+        Press { templates, typesetter, report }
+    }
+
+    /// Writes a letter as blocks.
+    pub fn write(
+        &self,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+    ) -> Result<Written, Report> {
+        let people = people(case, clinic, entry)?;
+        let derived = derive(case, clinic, entry.as_of.value, Some(entry));
+        if derived.report.has_errors() {
+            return Err(derived.report);
+        }
+        let tag =
+            people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
+        let Some(language) = Language::of(tag, clinic.region.as_deref()) else {
+            return Err(unwritten(entry, format!("there are no letters in the language `{tag}`")));
+        };
+        let style = Style::new(language, clinic.dates);
+        let name = template(entry, people.to.role.value, tag);
+        if !self.templates.sources().contains_key(&name) {
+            let kind = entry.kind.word();
+            return Err(unwritten(
+                entry,
+                format!("there is no template for a letter of kind `{kind}`"),
+            ));
+        }
+        let extras = extras(&derived.known, clinic, entry, &people, &style);
+        let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
+        let frame = frame(&derived.known, clinic, entry, &people, &style, true)?;
+        let mut blocks = composed.blocks;
+        fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
+        Ok(Written { letter: Letter { frame, blocks }, derived, printed: composed.printed })
+    }
+
+    /// Typesets a written letter.
+    pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
+        let mut report = Report::default();
+        for missing in self.typesetter.check_glyphs(&written.letter) {
+            report.push(Diagnostic::new(
+                Code::MissingGlyph,
+                Some(entry.place.clone()),
+                missing.to_string(),
+            ));
+        }
+        if report.has_errors() {
+            return Err(report);
+        }
+        match self.typesetter.pdf(&written.letter) {
+            Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
+            Err(faults) => {
+                faults.into_iter().for_each(|f| report.push(f));
+                Err(report)
+            }
+        }
+    }
+}
+
+/// The template of a kind for a reader: `letters/en/progress-family.md.j2`.
+fn template(entry: &LetterEntry, role: Role, language: &str) -> String {
+    let kind = entry.kind.word().replace(' ', "-");
+    let lay = matches!(role, Role::Family | Role::Patient);
+    let audience = if lay && kind == "progress" { "-family" } else { "" };
+    format!("letters/{language}/{kind}{audience}.md.j2")
+}
+
+fn unwritten(entry: &LetterEntry, message: String) -> Report {
+    let mut report = Report::default();
+    report.add(Code::LetterKindUnwritten, &entry.kind.place, message);
+    report
+}
+
+/// The step that makes letters for a build.
+pub fn maker(
+    press: &Press,
+) -> impl Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report> + Sync + '_ {
+    move |case, entry, clinic| press.typeset(press.write(case, entry, clinic)?, entry)
+}

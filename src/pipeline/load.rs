@@ -1,0 +1,177 @@
+//! Case files from disk: read, checked, every fault kept with its file.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::case::check::check;
+use crate::case::read::{beside, decode, read_case, read_clinic};
+use crate::case::{Case, Clinic};
+use crate::diag::{Code, Diagnostic, Place, Report, Sources};
+
+use super::io::{self, Folder};
+use super::workers;
+
+/// The case files of one run and all that was found wrong with them.
+#[derive(Debug)]
+pub struct Loaded {
+    /// The clinic, if its file could be read.
+    pub clinic: Option<Clinic>,
+    /// Case files in the order of their names.
+    pub cases: Vec<LoadedCase>,
+    /// Faults of no single case: the clinic's file, paths that do not exist.
+    pub report: Report,
+    /// Texts of the files read, for snippets.
+    pub sources: Sources,
+}
+
+/// One case file.
+#[derive(Debug)]
+pub struct LoadedCase {
+    /// Its path as shown.
+    pub file: String,
+    /// The case, if enough of it could be read.
+    pub case: Option<Case>,
+    /// Everything wrong with it.
+    pub report: Report,
+}
+
+impl LoadedCase {
+    /// The case, if nothing forbids using it.
+    pub fn sound(&self) -> Option<&Case> {
+        self.case.as_ref().filter(|_| !self.report.has_errors())
+    }
+}
+
+impl Loaded {
+    /// All faults: the clinic's first, then those of each case.
+    pub fn all_faults(&self) -> Report {
+        let mut all = self.report.clone();
+        for case in &self.cases {
+            all.extend(case.report.clone());
+        }
+        all
+    }
+}
+
+/// Reads and checks the clinic's file and the case files below the paths (all
+/// of the clinic's, if none is given), `jobs` at a time.
+pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
+    let mut report = Report::default();
+    let mut sources = Sources::default();
+    let clinic = load_clinic(folder, &mut report, &mut sources);
+    let files = files(folder, paths, &mut report);
+    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref());
+    let read = match workers::run(&files, jobs, one, |_| {}) {
+        Ok(read) => read,
+        Err(why) => {
+            report.push(Diagnostic::new(Code::InternalFault, None, why));
+            Vec::new()
+        }
+    };
+    let mut cases = Vec::new();
+    for (path, result) in files.iter().zip(read) {
+        let file = folder.shown(path);
+        let (case, texts) = result.unwrap_or_else(|why| (broken(&file, &why), Texts::new()));
+        for (name, text) in texts {
+            sources.insert(&name, &text);
+        }
+        cases.push(case);
+    }
+    twice(&mut cases);
+    Loaded { clinic, cases, report, sources }
+}
+
+/// A case whose reading failed inside the program.
+fn broken(file: &str, why: &str) -> LoadedCase {
+    let mut report = Report::default();
+    let message = format!("the program failed while reading this case: {why}");
+    report.add(Code::InternalFault, &Place::whole(file), message);
+    LoadedCase { file: file.to_string(), case: None, report }
+}
+
+fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> Option<Clinic> {
+    let path = folder.clinic_file();
+    // A single case may be checked where there is no clinic.
+    if !io::exists(&path) {
+        return None;
+    }
+    let file = folder.shown(&path);
+    let text = read_text(&path, &file, report)?;
+    sources.insert(&file, &text);
+    read_clinic(&text, &file, report)
+}
+
+fn read_text(path: &Path, file: &str, report: &mut Report) -> Option<String> {
+    match io::read(path) {
+        Ok(bytes) => decode(&bytes, file, report),
+        Err(error) => {
+            let message = format!("`{file}` cannot be read: {}", io::reason(&error));
+            report.push(Diagnostic::new(Code::FileUnreadable, None, message));
+            None
+        }
+    }
+}
+
+/// The case files below the paths, each once.
+fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf> {
+    let all = [folder.root().join("cases")];
+    let mut files: BTreeMap<String, PathBuf> = BTreeMap::new();
+    for path in if paths.is_empty() { &all[..] } else { paths } {
+        match io::case_files(path) {
+            Ok(found) => {
+                if found.is_empty() {
+                    let message = format!("no case file below `{}`", folder.shown(path));
+                    report.push(Diagnostic::new(Code::NothingToDo, None, message));
+                }
+                files.extend(found.into_iter().map(|path| (folder.shown(&path), path)));
+            }
+            Err(error) => {
+                let shown = folder.shown(path);
+                let message = format!("`{shown}` cannot be read: {}", io::reason(&error));
+                report.push(Diagnostic::new(Code::FileUnreadable, None, message));
+            }
+        }
+    }
+    files.into_values().collect()
+}
+
+type Texts = Vec<(String, String)>;
+
+/// One case, and the texts it was read from.
+fn load_case(folder: &Folder, path: &Path, clinic: Option<&Clinic>) -> (LoadedCase, Texts) {
+    let file = folder.shown(path);
+    let mut report = Report::default();
+    let Some(text) = read_text(path, &file, &mut report) else {
+        return (LoadedCase { file, case: None, report }, Texts::new());
+    };
+    let texts = RefCell::new(Texts::new());
+    let load = |name: &str| {
+        let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
+        let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_string())?;
+        texts.borrow_mut().push((beside(&file, name), text.clone()));
+        Ok(text)
+    };
+    let case = read_case(&text, &file, &load, &mut report);
+    if let Some(case) = &case {
+        check(case, clinic, &mut report);
+    }
+    let mut texts = texts.into_inner();
+    texts.push((file.clone(), text));
+    (LoadedCase { file, case, report }, texts)
+}
+
+/// Two files that carry one id would write the same letters.
+fn twice(cases: &mut [LoadedCase]) {
+    let mut first: BTreeMap<String, Place> = BTreeMap::new();
+    for loaded in cases.iter_mut() {
+        let Some(id) = loaded.case.as_ref().map(|c| &c.id) else { continue };
+        if let Some(other) = first.get(&id.value) {
+            let message = format!("case `{}` is also in {}", id.value, other.file);
+            let fault = Diagnostic::new(Code::CaseFileName, Some(id.place.clone()), message);
+            loaded.report.push(fault.related(other.clone(), "the other file"));
+        } else {
+            first.insert(id.value.clone(), id.place.clone());
+        }
+    }
+}

@@ -1,0 +1,19 @@
+//! From a clinic's folder to its letters: find, read, check, plan, make, write.
+//!
+//! The only room that touches files, locks and threads ([`io`], [`workers`]).
+//! One bad case never stops another: every step works case by case and letter
+//! by letter, and collects what went wrong. What a letter says is none of its
+//! business; it hands a case and a letter entry to [`Make`] and gets bytes.
+
+pub mod build;
+mod embedded;
+pub mod index;
+pub mod io;
+pub mod letter;
+pub mod load;
+pub mod plan;
+pub mod workers;
+
+pub use build::{Build, Built, Outcome, State, build};
+pub use letter::{Made, Make, Press};
+pub use load::{Loaded, load};

@@ -1,0 +1,10 @@
+//! Rules: conditions, payer criteria and codes.
+
+mod brindle;
+mod catalogue;
+mod codes;
+mod conditions;
+mod demo;
+mod payer;
+mod reading;
+mod support;

@@ -1,0 +1,230 @@
+//! The landmark files of the demo clinic: what each film shows, in one table.
+//!
+//! The files under `cases/films/` are written from this table alone; the case
+//! files name the same levels, sides and, to the degree, the same angles.
+
+use super::Towards::{Back, Front, Left, Right};
+use super::{Bow, Film, Shown, Spine, Towards};
+
+/// One landmark file.
+pub struct Demo {
+    /// File name under `cases/films/`.
+    pub file: &'static str,
+    /// The spine.
+    pub spine: Spine,
+    /// The film.
+    pub film: Film,
+}
+
+fn bow(
+    upper: &'static str,
+    apex: &'static str,
+    lower: &'static str,
+    towards: Towards,
+    cobb: f64,
+) -> Bow {
+    Bow { upper, apex, lower, towards, cobb }
+}
+
+fn demo(file: &'static str, size: f64, film: Film, bows: Vec<Bow>) -> Demo {
+    Demo { file, spine: Spine { thoracic: 12, lumbar: 5, size, bows }, film }
+}
+
+/// A film of that display, scale and turn; the seed also moves the picture a
+/// little, as no two films are centred alike.
+fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
+    let shift = (seed % 7) as f64 * 11.5;
+    Film { shown, scale, turn, origin: (640.0 + shift, 150.0 + shift), noise: 0.1, seed }
+}
+
+/// Every landmark file of the demo clinic.
+pub fn table() -> Vec<Demo> {
+    [infant(), schoolboy(), double_curve(), overcorrected(), near_mature(), round_back(), adult()]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+/// A left thoracic curve of early childhood; the first films from the front.
+fn infant() -> Vec<Demo> {
+    use Shown::{FromBehind, FromFront};
+    vec![
+        demo(
+            "fw-0118-f1.csv",
+            0.42,
+            film(FromFront, 0.1, -1.5, 1181),
+            vec![bow("T6", "T9", "T12", Left, 30.2)],
+        ),
+        demo(
+            "fw-0118-f2.csv",
+            0.43,
+            film(FromFront, 0.1, 0.8, 1182),
+            vec![bow("T6", "T9", "T12", Left, 38.3)],
+        ),
+        demo(
+            "fw-0118-f5.csv",
+            0.52,
+            film(FromFront, 0.125, 0.0, 1185),
+            vec![bow("T6", "T9", "T12", Left, 20.8)],
+        ),
+        demo(
+            "fw-0118-f6.csv",
+            0.52,
+            film(FromBehind, 0.125, 0.6, 1186),
+            vec![bow("T6", "T9", "T12", Left, 12.2)],
+        ),
+        demo(
+            "fw-0118-f8.csv",
+            0.57,
+            film(FromBehind, 0.125, -0.4, 1188),
+            vec![bow("T6", "T9", "T12", Left, 19.7)],
+        ),
+    ]
+}
+
+/// A left thoracolumbar curve that rises while watched.
+fn schoolboy() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0131-f1.csv",
+            0.7,
+            film(FromBehind, 0.15, 0.5, 1311),
+            vec![bow("T10", "T12-L1", "L3", Left, 13.8)],
+        ),
+        demo(
+            "fw-0131-f3.csv",
+            0.74,
+            film(FromBehind, 0.15, -0.7, 1313),
+            vec![bow("T10", "T12-L1", "L3", Left, 22.2)],
+        ),
+        demo(
+            "fw-0131-f4.csv",
+            0.74,
+            film(FromBehind, 0.15, 1.9, 1314),
+            vec![bow("T10", "T12-L1", "L3", Left, 8.1)],
+        ),
+    ]
+}
+
+/// Right thoracic and left lumbar, sharing T11.
+fn double_curve() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0096-f1.csv",
+            0.84,
+            film(FromBehind, 0.175, 0.0, 961),
+            vec![bow("T5", "T8", "T11", Right, 28.3), bow("T11", "L2", "L4", Left, 24.7)],
+        ),
+        demo(
+            "fw-0096-f2.csv",
+            0.84,
+            film(FromBehind, 0.175, -1.1, 962),
+            vec![bow("T5", "T8", "T11", Right, 14.2), bow("T11", "L2", "L4", Left, 12.9)],
+        ),
+        demo(
+            "fw-0096-f4.csv",
+            0.89,
+            film(FromBehind, 0.175, 0.4, 964),
+            vec![bow("T5", "T8", "T11", Right, 31.8), bow("T11", "L2", "L4", Left, 27.2)],
+        ),
+        demo(
+            "fw-0096-f5.csv",
+            0.9,
+            film(FromBehind, 0.175, 0.9, 965),
+            vec![bow("T5", "T8", "T11", Right, 27.7), bow("T11", "L2", "L4", Left, 23.3)],
+        ),
+        demo(
+            "fw-0096-f6.csv",
+            0.9,
+            film(FromBehind, 0.175, -0.3, 966),
+            vec![bow("T5", "T8", "T11", Right, 35.7), bow("T11", "L2", "L4", Left, 29.3)],
+        ),
+    ]
+}
+
+/// A left thoracolumbar curve that the brace turns over to the right.
+fn overcorrected() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0103-f1.csv",
+            0.87,
+            film(FromBehind, 0.175, 0.3, 1031),
+            vec![bow("T11", "L1", "L3", Left, 27.2)],
+        ),
+        demo(
+            "fw-0103-f2.csv",
+            0.87,
+            film(FromBehind, 0.175, -0.6, 1032),
+            vec![bow("T11", "L1", "L3", Right, 4.2)],
+        ),
+        demo(
+            "fw-0103-f5.csv",
+            0.92,
+            film(FromBehind, 0.175, 0.0, 1035),
+            vec![bow("T11", "L1", "L3", Left, 19.2)],
+        ),
+    ]
+}
+
+/// A large right thoracic curve over a left lumbar one, sharing T12.
+fn near_mature() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0087-f1.csv",
+            0.93,
+            film(FromBehind, 0.2, 0.2, 871),
+            vec![bow("T6", "T9", "T12", Right, 34.2), bow("T12", "L2-L3", "L4", Left, 22.3)],
+        ),
+        demo(
+            "fw-0087-f2.csv",
+            0.93,
+            film(FromBehind, 0.2, -0.9, 872),
+            vec![bow("T6", "T9", "T12", Right, 22.8), bow("T12", "L2-L3", "L4", Left, 13.2)],
+        ),
+        demo(
+            "fw-0087-f6.csv",
+            0.96,
+            film(FromBehind, 0.2, 0.0, 876),
+            vec![bow("T6", "T9", "T12", Right, 46.8), bow("T12", "L2-L3", "L4", Left, 29.2)],
+        ),
+    ]
+}
+
+/// A round back, from the side: the thoracic kyphosis and the lordosis below.
+fn round_back() -> Vec<Demo> {
+    use Shown::{FacingLeft, FacingRight};
+    vec![
+        demo(
+            "fw-0109-f1.csv",
+            0.93,
+            film(FacingRight, 0.2, 0.0, 1091),
+            vec![bow("T3", "T8", "T12", Back, 66.2), bow("L1", "L4", "S1", Front, 61.8)],
+        ),
+        demo(
+            "fw-0109-f3.csv",
+            0.93,
+            film(FacingRight, 0.2, 0.7, 1093),
+            vec![bow("T3", "T8", "T12", Back, 46.8), bow("L1", "L4", "S1", Front, 50.2)],
+        ),
+        demo(
+            "fw-0109-f5.csv",
+            0.98,
+            film(FacingLeft, 0.2, -0.5, 1095),
+            vec![bow("T3", "T8", "T12", Back, 53.8), bow("L1", "L4", "S1", Front, 55.3)],
+        ),
+    ]
+}
+
+/// A worn lumbar curve of later life.
+fn adult() -> Vec<Demo> {
+    vec![demo(
+        "fw-0125-f1.csv",
+        0.96,
+        film(Shown::FromBehind, 0.2, 0.0, 1251),
+        vec![bow("L1", "L2-L3", "L4", Right, 23.8)],
+    )]
+}
