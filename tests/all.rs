@@ -1,16 +1,20 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod architecture;
+mod cli;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
 mod figure;
 mod found_curves;
 mod identity;
+mod invalid;
 mod letter;
 mod pdf;
 mod plain_text;
 mod published;
 mod reader;
+mod reader_properties;
 mod rules;
 mod spine;
 mod support;

@@ -12,9 +12,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use serde_saphyr::granit_parser::{
-    Event, Marker, Options, Parser, ScalarStyle, ScanError, Span, StrInput,
+    Event, Marker, Options, Parser, ScalarStyle, ScanError, Span, StrInput, StructureStyle,
 };
 
+use super::suggest::quote;
 use super::{syntax, text};
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
 
@@ -84,6 +85,7 @@ pub fn parse(source: &str, file: &str, report: &mut Report) -> Option<Node> {
     let mut builder = Builder::new(source, file, report);
     let root = builder.document();
     builder.unused_anchors();
+    let bracket = builder.brackets.pop();
     match root {
         Ok(Some(root)) => Some(root),
         Ok(None) => {
@@ -91,7 +93,7 @@ pub fn parse(source: &str, file: &str, report: &mut Report) -> Option<Node> {
             None
         }
         Err(error) => {
-            report.push(syntax::explain(&error, file));
+            report.push(syntax::explain(&error, source, file, bracket));
             None
         }
     }
@@ -108,6 +110,8 @@ struct Builder<'a> {
     file: Arc<str>,
     events: Parser<'a, StrInput<'a>>,
     anchors: BTreeMap<usize, Anchor>,
+    /// Brackets open at this moment, the innermost last.
+    brackets: Vec<Place>,
     report: &'a mut Report,
 }
 
@@ -123,7 +127,8 @@ impl<'a> Builder<'a> {
         options.block_nesting_limit = MAX_DEPTH;
         options.flow_nesting_limit = MAX_DEPTH;
         let events = Parser::new_from_str_with_options(source, options);
-        Builder { source, file: file.into(), events, anchors: BTreeMap::new(), report }
+        let (anchors, brackets) = (BTreeMap::new(), Vec::new());
+        Builder { source, file: file.into(), events, anchors, brackets, report }
     }
 
     /// The next event that is not an anchor's name; anchors are noted.
@@ -164,13 +169,13 @@ impl<'a> Builder<'a> {
                 self.refuse_tag(tag.is_some(), &span)
                     .unwrap_or_else(|| self.scalar(text.into_owned(), style, &place))
             }
-            Event::SequenceStart(_, _, tag) => {
+            Event::SequenceStart(style, _, tag) => {
                 self.refuse_tag(tag.is_some(), &span);
-                self.list()?
+                self.within(style, &place, Self::list)?
             }
-            Event::MappingStart(_, _, tag) => {
+            Event::MappingStart(style, _, tag) => {
                 self.refuse_tag(tag.is_some(), &span);
-                self.map()?
+                self.within(style, &place, Self::map)?
             }
             Event::Alias(id) => self.alias(id, &place),
             _ => {
@@ -194,6 +199,22 @@ impl<'a> Builder<'a> {
             self.report.add(Code::ForbiddenCharacter, place, text::describe(c, why));
         }
         Shape::Refused
+    }
+
+    /// Reads a list or record; remembers its bracket until it is closed.
+    fn within(
+        &mut self,
+        style: StructureStyle,
+        place: &Place,
+        read: fn(&mut Self) -> Step<Shape>,
+    ) -> Step<Shape> {
+        if style == StructureStyle::Block {
+            return read(self);
+        }
+        self.brackets.push(place.clone());
+        let shape = read(self)?;
+        self.brackets.pop();
+        Ok(shape)
     }
 
     fn list(&mut self) -> Step<Shape> {
@@ -290,11 +311,12 @@ impl<'a> Builder<'a> {
         if style != ScalarStyle::Plain {
             return;
         }
-        let rest = self.source[place.end..].lines().next().unwrap_or("");
+        let rest = &self.source[place.end..];
         let comment = rest.trim_start_matches([' ', '\t']);
         let typed = comment.strip_prefix('#').and_then(|c| c.chars().next());
         if comment.len() < rest.len() && typed.is_some_and(char::is_alphanumeric) {
-            let message = format!("the value ends at `{value}`: what follows ` #` is a comment");
+            let message =
+                format!("the value ends at {}: what follows ` #` is a comment", quote(value));
             self.report.add(Code::CommentCutsValue, place, message);
         }
     }

@@ -5,7 +5,7 @@
 //! well, a faulty value is not reported absent. Knows the table, not the
 //! model.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::field::{Field, Kind, Record};
 use super::node::{Entry, Node, Shape};
@@ -87,7 +87,8 @@ impl Shaper<'_> {
         let Shape::Map(entries) = &node.shape else {
             if !matches!(node.shape, Shape::Refused) {
                 let message = format!("{} must be a record, found {}", table.name, found(node));
-                let fault = Fault::new(Code::WrongShape, message).remedy(form(table));
+                let fault =
+                    Fault::new(Code::WrongShape, message).remedy(format!("write {}", form(table)));
                 self.complain(fault, &node.place);
             }
             return None;
@@ -97,6 +98,7 @@ impl Shaper<'_> {
         // spelling: they are not missing.
         let mut given: Vec<&str> = Vec::new();
         let cut = self.cut_commas(entries, |key| table.field(key).is_some());
+        let used: BTreeSet<&str> = entries.iter().map(|e| e.key.value.as_str()).collect();
         for (at, entry) in entries.iter().enumerate() {
             if cut.contains(&at) {
                 given.push(&entry.key);
@@ -106,7 +108,7 @@ impl Shaper<'_> {
                     rec.values.insert(field.key, value);
                 }
             } else {
-                given.extend(self.unknown_key(entry, entries, table));
+                given.extend(self.unknown_key(entry, &used, table));
             }
         }
         self.missing(&rec, &given);
@@ -241,11 +243,11 @@ impl Shaper<'_> {
     fn unknown_key(
         &mut self,
         entry: &Entry,
-        entries: &[Entry],
+        used: &BTreeSet<&str>,
         table: &'static Record,
     ) -> Option<&'static str> {
         let key = &entry.key;
-        let absent = |f: &&Field| !entries.iter().any(|e| e.key.value == f.key);
+        let absent = |f: &&Field| !used.contains(f.key);
         let keys: Vec<_> = table.fields.iter().filter(absent).map(|f| f.key).collect();
         let near = did_you_mean(key, &keys);
         let message = format!("{} has no key {}", table.name, quote(key));
@@ -281,7 +283,8 @@ impl Shaper<'_> {
         let any = table.any_of;
         if !any.is_empty() && !any.iter().any(|key| given.contains(key)) {
             let message = format!("{name} has none of `{}`", any.join("`, `"));
-            self.complain(Fault::new(Code::MissingKey, message).remedy(form(table)), &rec.place);
+            let remedy = format!("write {}", form(table));
+            self.complain(Fault::new(Code::MissingKey, message).remedy(remedy), &rec.place);
         }
     }
 
@@ -358,8 +361,8 @@ fn form(table: &Record) -> String {
         })
         .collect();
     match keys.is_empty() {
-        true => "write it as `key: value` lines".to_string(),
-        false => format!("write {{{}}}", keys.join(", ")),
+        true => "it as `key: value` lines".to_string(),
+        false => format!("{{{}}}", keys.join(", ")),
     }
 }
 

@@ -6,8 +6,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::{Press, letter};
 use endplate::pipeline::{Build, Outcome, State, build, workers};
+use endplate::pipeline::{Press, letter};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -53,7 +53,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         out: args.out.clone().unwrap_or_else(|| folder.root().join("out")),
         folder,
         paths: args.paths.clone(),
-        kind: args.letter, Press,
+        kind: args.letter,
         jobs: args.jobs.unwrap_or_else(workers::suggested),
         paper: args.paper.map(|paper| match paper {
             Paper::A4 => PaperSize::A4,
@@ -65,9 +65,10 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let progress = Bar::new();
     let outcome = build(&request, &make, &progress);
     progress.bar.finish_and_clear();
-    let outcome = outcome.map_err(|d| {
+    let mut outcome = outcome.map_err(|d| {
         Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
     })?;
+    outcome.report.extend(press.report.clone());
     show(&outcome, global.format, terminal)?;
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })
@@ -90,9 +91,7 @@ fn show(outcome: &Outcome, format: Format, terminal: &mut Terminal) -> Result<()
 }
 
 fn as_json(outcome: &Outcome) -> serde_json::Value {
-    let letter = |l: &endplate::pipeline::Built| {
-        json!({ "letter": l.name, "file": l.file, "state": l.state.word() })
-    };
+    let letter = |l: &endplate::pipeline::Built| json!({ "letter": l.name, "file": l.file, "state": l.state.word() });
     json!({
         "letters": outcome.letters.iter().map(letter).collect::<Vec<_>>(),
         "diagnostics": render::json(&outcome.report),

@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use endplate::case::{Sex, skeleton};
+use endplate::case::skeleton::{Answers, skeleton};
+use endplate::case::{Cause, Deformity, Pronouns, Sex};
 use endplate::pipeline::io;
 use endplate::quantity::PartialDate;
 
@@ -26,6 +27,21 @@ pub struct Args {
     /// The clinic's record number
     #[arg(long, value_name = "NUMBER")]
     record_no: Option<String>,
+    /// The name they go by
+    #[arg(long, value_name = "NAME")]
+    called: Option<String>,
+    /// Pronouns as stated: she, he or they
+    #[arg(long)]
+    pronouns: Option<String>,
+    /// Cause of the curve, such as idiopathic
+    #[arg(long)]
+    cause: Option<String>,
+    /// Deformity: scoliosis, hyperkyphosis or asymmetry
+    #[arg(long)]
+    deformity: Option<String>,
+    /// When it was found, as precisely as known, such as 2024-10
+    #[arg(long, value_name = "DATE")]
+    found: Option<String>,
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
@@ -33,14 +49,19 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let id = asked(terminal, &args.id, "--id", "Case id (also the file name):", id)?;
     let path: PathBuf = folder.root().join("cases").join(format!("{id}.yaml"));
     refuse_old(&path, &folder.shown(&path))?;
-    let start = skeleton::Start {
+    let answers = Answers {
         id,
         name: asked(terminal, &args.name, "--name", "Full name:", text)?,
         born: asked(terminal, &args.born, "--born", "Date of birth (2013-05-06):", day)?,
         sex: asked(terminal, &args.sex, "--sex", "Sex as recorded (female, male, other):", sex)?,
-        record_no: args.record_no.clone(),
+        record_no: given(&args.record_no, "--record-no", text)?,
+        called: given(&args.called, "--called", text)?,
+        pronouns: given(&args.pronouns, "--pronouns", pronouns)?,
+        cause: given(&args.cause, "--cause", cause)?,
+        deformity: given(&args.deformity, "--deformity", deformity)?,
+        found: given(&args.found, "--found", found)?,
     };
-    io::write_new(&path, skeleton::write(&start).as_bytes()).map_err(|error| {
+    io::write_new(&path, skeleton(&answers).as_bytes()).map_err(|error| {
         Stop::Tool(format!("`{}` cannot be written: {}", folder.shown(&path), io::reason(&error)))
     })?;
     let shown = folder.shown(&path);
@@ -60,6 +81,17 @@ fn refuse_old(path: &std::path::Path, shown: &str) -> Result<(), Stop> {
     Err(Stop::Usage(format!("`{shown}` exists already"), help.to_string()))
 }
 
+/// The flag's value, if it is given.
+fn given<T>(
+    flag: &Option<String>,
+    name: &str,
+    read: fn(&str) -> Result<T, String>,
+) -> Result<Option<T>, Stop> {
+    let Some(typed) = flag else { return Ok(None) };
+    let help = format!("correct `{name}`; `endplate new --help` shows its form");
+    read(typed).map(Some).map_err(|why| Stop::Usage(format!("{name} `{typed}`: {why}"), help))
+}
+
 /// The flag's value, or an answer; asked again until it can be used.
 fn asked<T>(
     terminal: &Terminal,
@@ -68,9 +100,8 @@ fn asked<T>(
     question: &str,
     read: fn(&str) -> Result<T, String>,
 ) -> Result<T, Stop> {
-    if let Some(given) = flag {
-        let fault = |why| Stop::Usage(format!("{name} {given}: {why}"), question.to_string());
-        return read(given).map_err(fault);
+    if let Some(value) = given(flag, name, read)? {
+        return Ok(value);
     }
     while let Some(answer) = terminal.ask(question)? {
         match read(&answer) {
@@ -108,6 +139,27 @@ fn day(text: &str) -> Result<chrono::NaiveDate, String> {
     }
 }
 
+fn found(text: &str) -> Result<PartialDate, String> {
+    PartialDate::parse(text)
+        .ok_or_else(|| "it is not a year, month or day such as 2024-10".to_string())
+}
+
+fn one_of<T>(found: Option<T>, words: &[&str]) -> Result<T, String> {
+    found.ok_or_else(|| format!("it is none of: {}", words.join(", ")))
+}
+
 fn sex(text: &str) -> Result<Sex, String> {
-    Sex::from_word(text).ok_or_else(|| format!("it is none of {}", Sex::WORDS.join(", ")))
+    one_of(Sex::from_word(text), Sex::WORDS)
+}
+
+fn pronouns(text: &str) -> Result<Pronouns, String> {
+    one_of(Pronouns::from_word(text), Pronouns::WORDS)
+}
+
+fn cause(text: &str) -> Result<Cause, String> {
+    one_of(Cause::from_word(text), Cause::WORDS)
+}
+
+fn deformity(text: &str) -> Result<Deformity, String> {
+    one_of(Deformity::from_word(text), Deformity::WORDS)
 }

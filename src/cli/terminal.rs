@@ -82,5 +82,8 @@ fn set(name: &str) -> Option<String> {
 fn speaks_unicode() -> bool {
     let locale = set("LC_ALL").or_else(|| set("LC_CTYPE")).or_else(|| set("LANG"));
     let locale = locale.unwrap_or_default().to_lowercase();
-    cfg!(windows) || cfg!(target_os = "macos") || locale.contains("utf-8") || locale.contains("utf8")
+    cfg!(windows)
+        || cfg!(target_os = "macos")
+        || locale.contains("utf-8")
+        || locale.contains("utf8")
 }

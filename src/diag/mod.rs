@@ -91,6 +91,11 @@ impl Report {
         self.list.extend(other.list);
     }
 
+    /// Keeps only the faults that a closure says true to.
+    pub fn retain(&mut self, keep: impl FnMut(&Diagnostic) -> bool) {
+        self.list.retain(keep);
+    }
+
     /// Whether any fault forbids going on.
     pub fn has_errors(&self) -> bool {
         self.list.iter().any(|d| d.severity == Severity::Error)

@@ -125,12 +125,14 @@ impl SourceCode for Text {
         let start = found.span().offset();
         let line_start = self.0[..start].rfind(['\n', '\r']).map_or(0, |i| i + 1);
         let column = self.0[line_start..start].chars().count();
+        let shown = &self.0[start..start + found.span().len()];
         Ok(Box::new(MietteSpanContents::new(
             found.data(),
             *found.span(),
             found.line(),
             column,
-            found.line_count(),
+            // Of the lines shown, so that far ones are not joined to them.
+            shown.matches('\n').count(),
         )))
     }
 }

@@ -8,6 +8,7 @@ use crate::case::check::check;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
+use crate::facts::derive;
 
 use super::io::{self, Folder};
 use super::workers;
@@ -136,6 +137,32 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
+/// What must hold between records, and whether curves can be followed.
+fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report) {
+    let broken = report.has_errors();
+    check(case, clinic, report);
+    if broken {
+        report.retain(|d| !names_what_was_left_out(d, text));
+    }
+    if !report.has_errors() {
+        derive::tracks(case, report);
+    }
+}
+
+/// Whether a fault only says that a record is unknown which the reader left
+/// out because of a fault of its own: its id stands in the text.
+fn names_what_was_left_out(diagnostic: &Diagnostic, text: &str) -> bool {
+    let named = diagnostic.place.as_ref().and_then(|p| text.get(p.start..p.end));
+    let (Code::UnknownReference, Some(name)) = (diagnostic.code, named) else { return false };
+    let name = name.trim_matches(['"', '\'']);
+    let declares = |rest: &str| {
+        let rest = rest.trim_start().trim_start_matches(['"', '\'']);
+        let after = rest.strip_prefix(name).and_then(|r| r.chars().next());
+        rest.starts_with(name) && after.is_none_or(|c| !c.is_alphanumeric() && c != '-' && c != '_')
+    };
+    text.split("id:").skip(1).any(declares)
+}
+
 type Texts = Vec<(String, String)>;
 
 /// One case, and the texts it was read from.
@@ -154,7 +181,7 @@ fn load_case(folder: &Folder, path: &Path, clinic: Option<&Clinic>) -> (LoadedCa
     };
     let case = read_case(&text, &file, &load, &mut report);
     if let Some(case) = &case {
-        check(case, clinic, &mut report);
+        examine(case, clinic, &text, &mut report);
     }
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));

@@ -14,11 +14,12 @@ pub(super) fn check(look: &mut Check) {
 fn one(look: &mut Check, correction: &Correction) {
     let (at, now) = (&correction.at, &correction.now);
     if now.value.trim() == correction.was.trim() {
-        let message = format!("correction of {} changes `{}` to itself", **at, **now);
+        let message = format!("correction of `{}` changes `{}` to itself", **at, **now);
         look.fault(Code::CorrectionChangesNothing, &now.place, message);
     }
     let entry = match find(look.case, at) {
         Ok(entry) => entry,
+        Err(_) if !look.complete() => return,
         Err(why) => {
             let message = format!("`{}` names no entry: {why}", **at);
             look.fault(Code::CorrectionTargetMissing, &at.place, message);
@@ -32,7 +33,7 @@ fn one(look: &mut Check, correction: &Correction) {
         .iter()
         .any(|other| other.at.value == at.value && other.on.value > correction.on.value);
     if !later && !entry.says(now) {
-        let message = format!("{} should hold `{}` now but holds `{}`", **at, **now, entry.text);
+        let message = format!("`{}` should hold `{}` now but holds `{}`", **at, **now, entry.text);
         let fault = Diagnostic::new(
             Code::CorrectionValueDiffers,
             Some(correction.now.place.clone()),

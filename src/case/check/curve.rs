@@ -3,14 +3,12 @@
 use std::collections::BTreeMap;
 
 use crate::case::{CurveReading, Film, Reading, Support, View};
-use crate::diag::{Code, Diagnostic, Severity};
-use crate::spine::Level;
+use crate::diag::{Code, Diagnostic, Located, Severity};
+use crate::spine::{Level, Side};
 
 use super::film::frontal;
 use super::{Check, plain};
 
-/// No two lines make a larger angle, in degrees.
-const LARGEST: f64 = 180.0;
 /// Above this many degrees an angle is more often a slip than a curve;
 /// common practice, no source.
 const UNUSUAL: f64 = 130.0;
@@ -19,7 +17,7 @@ pub(super) fn check(look: &mut Check) {
     for film in &look.case.films {
         for reading in &film.readings {
             for curve in &reading.curves {
-                one(look, film, reading, curve);
+                one(look, film, curve);
             }
             names(look, reading);
             if frontal(film) {
@@ -28,7 +26,6 @@ pub(super) fn check(look: &mut Check) {
         }
         same_film(look, film);
     }
-    same_side(look);
 }
 
 /// How messages call a curve: its name, or its ends.
@@ -39,16 +36,12 @@ pub(super) fn called(curve: &CurveReading) -> String {
     }
 }
 
-fn one(look: &mut Check, film: &Film, reading: &Reading, curve: &CurveReading) {
+fn one(look: &mut Check, film: &Film, curve: &CurveReading) {
     if ends(look, curve) {
         apex(look, curve);
     }
     plane(look, film, curve);
     angle(look, film, curve);
-    if curve.cobb.is_none() && reading.landmarks.is_none() {
-        let message = format!("{} has neither an angle nor landmarks", called(curve));
-        look.fault(Code::CobbMissing, &curve.upper.place, message);
-    }
 }
 
 /// Whether the ends lie in order. That the patient has these levels was
@@ -95,7 +88,7 @@ fn plane(look: &mut Check, film: &Film, curve: &CurveReading) {
                 let message = format!("{name} has a side of convexity on lateral film `{film_id}`");
                 look.fault(Code::ConvexOnLateral, &side.place, message);
             }
-            if curve.bend.is_none() {
+            if curve.bend.is_none() && look.whole(&film.place) {
                 let message =
                     format!("{name} on lateral film `{film_id}` is neither kyphosis nor lordosis");
                 look.fault(Code::BendMissing, &curve.upper.place, message);
@@ -108,7 +101,7 @@ fn plane(look: &mut Check, film: &Film, curve: &CurveReading) {
                     format!("{name} is called {word} on {} film `{film_id}`", film.view.word());
                 look.fault(Code::BendOnFrontal, &bend.place, message);
             }
-            if curve.convex.is_none() {
+            if curve.convex.is_none() && look.whole(&film.place) {
                 let message =
                     format!("{name} on film `{film_id}` does not say to which side it is convex");
                 look.fault(Code::ConvexMissing, &curve.upper.place, message);
@@ -122,10 +115,7 @@ fn angle(look: &mut Check, film: &Film, curve: &CurveReading) {
     let degrees = cobb.to_degrees();
     let shown = plain(degrees);
     let name = called(curve);
-    if degrees.abs() > LARGEST {
-        let message = format!("{name} of {shown} deg; no angle is above {LARGEST} deg");
-        look.fault(Code::CobbImpossible, &cobb.place, message);
-    } else if degrees.abs() > UNUSUAL {
+    if degrees.abs() > UNUSUAL {
         look.fault(Code::CobbUnusual, &cobb.place, format!("{name} of {shown} deg"));
     }
     let supported = matches!(film.support.as_ref().map(|s| &s.value), Some(Support::Treatment(_)));
@@ -168,13 +158,11 @@ fn neighbours(look: &mut Check, reading: &Reading) {
 
 fn overlap(look: &mut Check, above: &CurveReading, below: &CurveReading, shared: usize) {
     let message = format!(
-        "{} and {} overlap: {} to {} and {} to {}",
+        "{} and {} share {} to {}",
         called(above),
         called(below),
-        *above.upper,
-        *above.lower,
         *below.upper,
-        *below.lower
+        lower_of(look, above, below)
     );
     let place = Some(below.upper.place.clone());
     let mut fault = Diagnostic::new(Code::CurvesOverlap, place, message)
@@ -183,6 +171,16 @@ fn overlap(look: &mut Check, above: &CurveReading, below: &CurveReading, shared:
         fault.severity = Severity::Warning;
     }
     look.report.push(fault);
+}
+
+/// Where the shared stretch ends: one curve may lie within the other.
+fn lower_of(look: &Check, above: &CurveReading, below: &CurveReading) -> Level {
+    let column = look.case.patient.column;
+    if column.index(*above.lower) < column.index(*below.lower) {
+        *above.lower
+    } else {
+        *below.lower
+    }
 }
 
 fn opposite(look: &mut Check, above: &CurveReading, below: &CurveReading) {
@@ -200,67 +198,33 @@ fn opposite(look: &mut Check, above: &CurveReading, below: &CurveReading) {
     }
 }
 
-fn word(side: crate::spine::Side) -> &'static str {
+fn word(side: Side) -> &'static str {
     match side {
-        crate::spine::Side::Left => "left",
-        crate::spine::Side::Right => "right",
+        Side::Left => "left",
+        Side::Right => "right",
     }
 }
 
 /// Named curves of one film, reader against reader.
 fn same_film(look: &mut Check, film: &Film) {
-    let mut seen: BTreeMap<&str, &CurveReading> = BTreeMap::new();
-    for curve in film.readings.iter().flat_map(|r| &r.curves) {
+    let mut seen: BTreeMap<&str, (&Reading, Located<Side>)> = BTreeMap::new();
+    for (reading, curve) in film.readings.iter().flat_map(|r| r.curves.iter().map(move |c| (r, c)))
+    {
         let (Some(name), Some(side)) = (&curve.name, &curve.convex) else { continue };
-        let first = *seen.entry(&name.value).or_insert(curve);
-        let Some(other) = first.convex.as_ref().filter(|s| s.value != side.value) else { continue };
-        if std::ptr::eq(first, curve) {
+        let (first, other) = seen.entry(&name.value).or_insert((reading, side.clone()));
+        if std::ptr::eq(*first, reading) || other.value == side.value {
             continue;
         }
         let message = format!(
-            "{} of film `{}` is convex to the {} for one reader and to the {} for another",
+            "{} of film `{}` is convex to the {} for `{}` and to the {} for `{}`",
             called(curve),
             *film.id,
             word(other.value),
-            word(side.value)
+            *first.by,
+            word(side.value),
+            *reading.by
         );
         let role = (&other.place, "the other reading");
         look.fault_with(Code::ReadersDisagreeOnSide, &side.place, message, role);
-    }
-}
-
-/// Named curves from film to film, out of any support: braces may
-/// overcorrect, nothing else turns a curve round.
-fn same_side(look: &mut Check) {
-    let mut films: Vec<&Film> = look
-        .case
-        .films
-        .iter()
-        .filter(|f| *f.view == View::Frontal)
-        .filter(|f| f.support.as_ref().is_some_and(|s| s.value == Support::None))
-        .collect();
-    films.sort_by_key(|f| *f.taken);
-    let mut seen: BTreeMap<&str, (&Film, &CurveReading)> = BTreeMap::new();
-    for film in films {
-        for curve in film.readings.iter().flat_map(|r| &r.curves) {
-            let (Some(name), Some(side)) = (&curve.name, &curve.convex) else { continue };
-            let (old_film, old) = *seen.entry(&name.value).or_insert((film, curve));
-            let Some(before) = old.convex.as_ref().filter(|s| s.value != side.value) else {
-                continue;
-            };
-            if std::ptr::eq(old_film, film) {
-                continue;
-            }
-            let message = format!(
-                "{} is convex to the {} on film `{}` and to the {} on film `{}`",
-                called(curve),
-                word(before.value),
-                *old_film.id,
-                word(side.value),
-                *film.id
-            );
-            let role = (&before.place, "the other side before");
-            look.fault_with(Code::SideChanged, &side.place, message, role);
-        }
     }
 }

@@ -39,7 +39,7 @@ fn display(look: &mut Check, film: &Film) {
 
 fn projection(look: &mut Check, film: &Film) {
     match &film.projection {
-        None if *film.view == View::Frontal => {
+        None if *film.view == View::Frontal && look.whole(&film.place) => {
             let message = format!("film `{}` does not say whether it is PA or AP", *film.id);
             look.fault(Code::ProjectionMissing, &film.id.place, message);
         }
@@ -58,11 +58,14 @@ fn conditions(look: &mut Check, film: &Film) {
     if *film.view == View::Hand {
         return;
     }
-    if film.posture.is_none() {
+    if film.posture.is_none() && look.whole(&film.place) {
         let message = format!("film `{}` does not say in which posture it was taken", *film.id);
         look.fault(Code::PostureMissing, &film.id.place, message);
     }
     let Some(support) = &film.support else {
+        if !look.whole(&film.place) {
+            return;
+        }
         let message = format!("film `{}` does not say whether a brace was worn", *film.id);
         look.fault(Code::SupportMissing, &film.id.place, message);
         return;
@@ -77,7 +80,7 @@ fn conditions(look: &mut Check, film: &Film) {
 
 fn bending(look: &mut Check, film: &Film) {
     match (&film.bent_to, *film.view == View::Bending) {
-        (None, true) => {
+        (None, true) if look.whole(&film.place) => {
             let message = format!("bending film `{}` does not say to which side", *film.id);
             look.fault(Code::BentToMissing, &film.view.place, message);
         }

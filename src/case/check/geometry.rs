@@ -47,7 +47,7 @@ fn frame(film: &Film) -> Option<FilmFrame> {
 
 fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) {
     let place = &landmarks.path.place;
-    if film.displayed.is_none() {
+    if film.displayed.is_none() && look.whole(&film.place) {
         let message = format!("film `{}` has landmarks but no display", *film.id);
         look.fault(Code::LandmarksWithoutDisplay, place, message);
     }
@@ -197,6 +197,11 @@ fn apex_of(look: &mut Check, curve: &CurveReading, spine: &PatientSpine, file: &
     let (Some(a), Some(b)) = (column.apex_index(**recorded), column.apex_index(found)) else {
         return;
     };
+    // Outside the ends it is reported as such.
+    let inside = |level| column.index(level).map(|i| i as f64);
+    if Some(a) <= inside(*curve.upper) || inside(*curve.lower) <= Some(a) {
+        return;
+    }
     if (a - b).abs() >= APEX_LEVELS {
         let message = format!(
             "{} has its apex recorded at {}, the landmarks deviate most at {found}",

@@ -18,7 +18,8 @@ pub(super) fn check(look: &mut Check) {
 fn days(look: &mut Check, letter: &LetterEntry) {
     let as_of = &letter.as_of;
     let first = look.case.films.iter().min_by_key(|f| f.taken.value);
-    if let Some(first) = first.filter(|f| as_of.value < f.taken.value) {
+    let first = first.filter(|f| as_of.value < f.taken.value && look.complete());
+    if let Some(first) = first {
         let message = format!(
             "letter `{}` is as of {}, before the first film on {}",
             *letter.id, **as_of, *first.taken
@@ -151,7 +152,7 @@ fn may_see(kind: LetterKind, role: Role) -> bool {
 
 fn needs(look: &mut Check, letter: &LetterEntry) {
     let asks = matches!(*letter.kind, LetterKind::Justification | LetterKind::Appeal);
-    if asks && letter.request.is_none() {
+    if asks && letter.request.is_none() && look.whole(&letter.place) {
         let kind = letter.kind.word();
         let message = format!("letter `{}` is a {kind} but names no request", *letter.id);
         look.fault(Code::LetterNeedsRequest, &letter.kind.place, message);
@@ -161,6 +162,9 @@ fn needs(look: &mut Check, letter: &LetterEntry) {
 fn requests(look: &mut Check) {
     for request in &look.case.requests {
         let Some(coverage) = &look.case.coverage else {
+            if !look.complete() {
+                continue;
+            }
             let message = format!(
                 "request `{}` to `{}`, but no coverage is recorded",
                 *request.id, *request.to

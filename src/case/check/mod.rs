@@ -17,7 +17,7 @@ mod patient;
 mod reference;
 mod treatment;
 
-use crate::diag::{Code, Diagnostic, Place, Report};
+use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
 use super::{Case, Clinic};
 
@@ -25,8 +25,13 @@ pub use path::{Entry, find};
 
 /// Reports everything that does not hold between the records of a case.
 /// Without a clinic, what needs one (who signs, who reads) is not checked.
+///
+/// Errors already in the report are the reader's: what they left out of the
+/// case is not reported as missing.
 pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
-    let mut look = Check { case, clinic, report };
+    let errors = report.iter().filter(|d| d.severity == Severity::Error);
+    let faulty = errors.filter_map(|d| d.place.clone()).collect();
+    let mut look = Check { case, clinic, report, faulty, starts: starts(case) };
     reference::check(&mut look);
     patient::check(&mut look);
     date::check(&mut look);
@@ -38,14 +43,50 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     correction::check(&mut look);
 }
 
+fn starts(case: &Case) -> Vec<usize> {
+    let places = (case.contacts.iter().map(|r| &r.place))
+        .chain(case.coverage.iter().map(|r| &r.place))
+        .chain([&case.patient.place, &case.diagnosis.place])
+        .chain(case.films.iter().map(|r| &r.place))
+        .chain(case.exams.iter().map(|r| &r.place))
+        .chain(case.treatments.iter().map(|r| &r.place))
+        .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.requests.iter().map(|r| &r.place))
+        .chain(case.letters.iter().map(|r| &r.place))
+        .chain(case.corrections.iter().map(|r| &r.place));
+    let mut starts: Vec<usize> = places.map(|place| place.start).collect();
+    starts.sort_unstable();
+    starts
+}
+
 /// One case under examination.
 struct Check<'a> {
     case: &'a Case,
     clinic: Option<&'a Clinic>,
     report: &'a mut Report,
+    /// Where the reader found errors.
+    faulty: Vec<Place>,
+    /// Where records begin, in bytes, from the top of the file.
+    starts: Vec<usize>,
 }
 
 impl Check<'_> {
+    /// Whether the reader took in the whole record (a film, a treatment, a
+    /// letter) that begins at a place.
+    fn whole(&self, record: &Place) -> bool {
+        let next = self.starts.iter().find(|start| **start > record.start);
+        let end = next.copied().unwrap_or(usize::MAX);
+        let inside = |fault: &Place| {
+            fault.file == record.file && record.start <= fault.start && fault.start < end
+        };
+        !self.faulty.iter().any(inside)
+    }
+
+    /// Whether the reader took in every record.
+    fn complete(&self) -> bool {
+        self.faulty.is_empty()
+    }
+
     /// Reports a fault with the general remedy of its code.
     fn fault(&mut self, code: Code, place: &Place, message: impl Into<String>) {
         self.report.add(code, place, message);

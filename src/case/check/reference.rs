@@ -1,6 +1,6 @@
 //! Ids are unique in their list, and every id that is named exists.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::case::{Support, TreatmentKind};
 use crate::diag::{Code, Diagnostic, Located};
@@ -61,7 +61,8 @@ fn must_exist<'a>(
     name: &Located<String>,
     known: impl Iterator<Item = &'a str>,
 ) {
-    let known: Vec<&str> = known.collect();
+    let known: BTreeSet<&str> = known.collect();
+    let known: Vec<&str> = known.into_iter().collect();
     if known.contains(&name.value.as_str()) {
         return;
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::case::{Film, Support, Treatment, TreatmentKind};
+use crate::case::{Ended, Film, Support, Treatment, TreatmentKind};
 use crate::diag::{Code, Place};
 
 use super::Check;
@@ -26,6 +26,12 @@ fn treatment_of<'a>(look: &Check<'a>, film: &Film) -> Option<&'a Treatment> {
     look.case.treatments.iter().find(|t| t.id.value == *id).filter(|t| worn(t))
 }
 
+/// The end, unless it lies before the start: that is one fault, not many.
+fn ended(treatment: &Treatment) -> Option<&Ended> {
+    let start = treatment.start().map(|s| s.value);
+    treatment.ended.as_ref().filter(|e| start.is_none_or(|start| start <= *e.on))
+}
+
 fn worn(treatment: &Treatment) -> bool {
     matches!(*treatment.kind, TreatmentKind::Brace | TreatmentKind::Cast)
 }
@@ -35,6 +41,9 @@ fn in_support(look: &mut Check, film: &Film) {
     let Some(treatment) = treatment_of(look, film) else { return };
     let (id, taken) = (&treatment.id.value, *film.taken);
     let Some(start) = treatment.start() else {
+        if !look.whole(&treatment.place) {
+            return;
+        }
         let message = format!("film `{}` is in `{id}`, which was never fitted", *film.id);
         let place = film.support.as_ref().map_or(&film.place, |s| &s.place);
         look.fault_with(Code::SupportNeverFitted, place, message, (&treatment.id.place, "here"));
@@ -48,7 +57,7 @@ fn in_support(look: &mut Check, film: &Film) {
         let other = (&start.place, "first fitted");
         look.fault_with(Code::FilmBeforeFitting, &film.taken.place, message, other);
     }
-    if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < taken) {
+    if let Some(ended) = ended(treatment).filter(|e| *e.on < taken) {
         let message =
             format!("film `{}` of {taken} is in `{id}`, which ended on {}", *film.id, *ended.on);
         let other = (&ended.on.place, "ended");
@@ -65,7 +74,7 @@ fn fittings(look: &mut Check, treatment: &Treatment) {
             let other = (&ordered.place, "ordered");
             look.fault_with(Code::FittingBeforeOrder, &on.place, message, other);
         }
-        if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < on.value) {
+        if let Some(ended) = ended(treatment).filter(|e| *e.on < on.value) {
             let message = format!("`{id}` is fitted on {} but ended on {}", **on, *ended.on);
             let other = (&ended.on.place, "ended");
             look.fault_with(Code::FittingAfterEnd, &on.place, message, other);
@@ -115,7 +124,7 @@ fn inside(look: &mut Check, treatment: &Treatment, what: &str, day: NaiveDate, p
         let other = (&start.place, "first fitted");
         look.fault_with(Code::HoursOutsideTreatment, place, message, other);
     }
-    if let Some(ended) = treatment.ended.as_ref().filter(|e| *e.on < day) {
+    if let Some(ended) = ended(treatment).filter(|e| *e.on < day) {
         let message = format!("`{id}` has {what} {day} but ended on {}", *ended.on);
         let other = (&ended.on.place, "ended");
         look.fault_with(Code::HoursOutsideTreatment, place, message, other);

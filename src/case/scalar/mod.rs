@@ -52,6 +52,10 @@ pub fn read(text: &str, kind: &Kind, context: Context) -> Result<Value, Fault> {
     match kind {
         Kind::Text => one_line(text).map(Value::Text),
         Kind::LongText => Ok(Value::Text(text.trim_end().to_string())),
+        Kind::Id if text == "none" => {
+            let message = "`none` cannot be an id: it means that there is none";
+            Err(Fault::new(Code::BadId, message).remedy("choose another id"))
+        }
         Kind::Id | Kind::Reference(_) | Kind::Support => id(text).map(Value::Text),
         Kind::Path => path(text).map(Value::Text),
         Kind::Date(precision) => date(text, *precision).map(Value::Date),

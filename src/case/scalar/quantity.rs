@@ -86,12 +86,12 @@ fn in_range(read: Number, amount: &Amount) -> Result<(), Fault> {
     if (amount.low..=amount.high).contains(&value) {
         return Ok(());
     }
-    let (typed, unit) = (read.value, spelled(read.unit));
-    let usual = spelled(amount.unit);
+    let with = |number: f64, unit| format!("{number} {}", spelled(unit)).trim_end().to_string();
+    let (typed, high) = (with(read.value, read.unit), with(amount.high, amount.unit));
     let message = if value < 0.0 && amount.low >= 0.0 {
-        format!("{typed} {unit} is negative")
+        format!("{typed} is negative")
     } else {
-        format!("{typed} {unit} is outside {} to {} {usual}", amount.low, amount.high)
+        format!("{typed} is outside {} to {high}", amount.low)
     };
     Err(Fault::new(Code::OutOfRange, message))
 }
@@ -107,7 +107,9 @@ fn no_number(text: &str, digits: &str, unit: &str, usual: &str) -> Fault {
     match text.chars().next() {
         Some('\u{2212}' | '\u{2013}') => fault.remedy("write the minus sign as a plain `-`"),
         Some('+') => fault.remedy("leave out the plus sign"),
-        Some('.') => fault.remedy("write a zero before the point"),
+        Some('.') if text[1..].starts_with(|c: char| c.is_ascii_digit()) => {
+            fault.remedy("write a zero before the point")
+        }
         _ => fault.remedy(format!("write digits and the unit, as in 12 {usual}")),
     }
 }

@@ -1,0 +1,194 @@
+//! Where facts come from: value, records, formula, source, inputs.
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+
+use endplate::facts::{Fact, Facts, Value};
+use endplate::quantity::Reported;
+use endplate::spine::Side;
+use serde_json::json;
+
+use crate::cli::terminal::Terminal;
+use crate::cli::{Format, Stop};
+
+/// The facts of one case on one day, ready to be shown.
+pub struct Shown<'a> {
+    pub facts: &'a Facts,
+    pub case: &'a str,
+}
+
+impl Shown<'_> {
+    /// Every fact, one line each.
+    pub fn all(&self, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
+        if format == Format::Json {
+            let list: Vec<_> = self.facts.iter().map(as_json).collect();
+            terminal.print_json(&self.wrapped(json!(list)))?;
+            return Ok(());
+        }
+        let mut out = format!("{} as known on {}\n", self.case, self.facts.as_of);
+        for fact in self.facts.iter() {
+            let _ = writeln!(out, "{}: {}", fact.id, with_doubt(fact));
+        }
+        terminal.print(&out)?;
+        Ok(())
+    }
+
+    /// One fact, or all below a path, down to records and sources; whether
+    /// there is any.
+    pub fn one(&self, path: &str, format: Format, terminal: &mut Terminal) -> Result<bool, Stop> {
+        let below = format!("{path}.");
+        let hit = |f: &&Fact| f.id.as_str() == path || f.id.as_str().starts_with(&below);
+        let exact = self.facts.get(path).into_iter();
+        let inside = self.facts.iter().filter(|f| f.id.as_str() != path).filter(hit);
+        let found: Vec<&Fact> = exact.chain(inside).collect();
+        if found.is_empty() {
+            return Ok(false);
+        }
+        if format == Format::Json {
+            let mut told = BTreeSet::new();
+            let mut list = Vec::new();
+            found.iter().for_each(|fact| self.gather(fact, &mut told, &mut list));
+            terminal.print_json(&self.wrapped(json!(list)))?;
+            return Ok(true);
+        }
+        let mut out = format!("{} as known on {}\n", self.case, self.facts.as_of);
+        let mut told = BTreeSet::new();
+        for fact in found {
+            self.tell(fact, 0, &mut told, &mut out);
+        }
+        terminal.print(&out)?;
+        Ok(true)
+    }
+
+    fn wrapped(&self, list: serde_json::Value) -> serde_json::Value {
+        json!({ "case": self.case, "as_of": self.facts.as_of.to_string(), "facts": list })
+    }
+
+    /// A fact and, further in, what it was computed from; each told once.
+    fn tell<'a>(
+        &'a self,
+        fact: &'a Fact,
+        depth: usize,
+        told: &mut BTreeSet<&'a str>,
+        out: &mut String,
+    ) {
+        let pad = "  ".repeat(depth);
+        let _ = writeln!(out, "{pad}{}: {}", fact.id, with_doubt(fact));
+        if !told.insert(fact.id.as_str()) {
+            let _ = writeln!(out, "{pad}    (explained above)");
+            return;
+        }
+        for line in details(fact) {
+            let _ = writeln!(out, "{pad}    {line}");
+        }
+        for input in &fact.provenance.inputs {
+            match self.facts.get(input.as_str()) {
+                Some(input) => self.tell(input, depth + 1, told, out),
+                None => {
+                    let _ = writeln!(out, "{pad}  {input}: not among the facts");
+                }
+            }
+        }
+    }
+
+    /// The same, as a flat list.
+    fn gather<'a>(
+        &'a self,
+        fact: &'a Fact,
+        told: &mut BTreeSet<&'a str>,
+        list: &mut Vec<serde_json::Value>,
+    ) {
+        if !told.insert(fact.id.as_str()) {
+            return;
+        }
+        list.push(as_json(fact));
+        for input in &fact.provenance.inputs {
+            if let Some(input) = self.facts.get(input.as_str()) {
+                self.gather(input, told, list);
+            }
+        }
+    }
+
+    /// Facts with a name like this one, for a slip of the keyboard.
+    pub fn near(&self, path: &str) -> String {
+        let alike = |fact: &Fact| strsim::jaro_winkler(path, fact.id.as_str());
+        let mut facts: Vec<&Fact> = self.facts.iter().filter(|f| alike(f) > 0.8).collect();
+        facts.sort_by(|a, b| alike(b).total_cmp(&alike(a)));
+        let names: Vec<_> = facts.iter().take(3).map(|f| format!("`{}`", f.id)).collect();
+        match names.is_empty() {
+            true => "without a fact, `explain` lists all of them".to_string(),
+            false => format!("did you mean {}?", names.join(" or ")),
+        }
+    }
+}
+
+/// The lines under a fact: what it is, how it was made, from which records.
+fn details(fact: &Fact) -> Vec<String> {
+    let mut lines = vec![format!("what     {}", fact.label)];
+    if let Some(unrounded) = fact.unrounded {
+        lines.push(format!("exactly  {unrounded:.3}, rounded once"));
+    }
+    if let Some(doubt) = &fact.uncertainty {
+        lines.push(format!("doubt    {}", doubt.meaning.line()));
+    }
+    lines.push(format!("formula  {}", fact.provenance.method.formula));
+    lines.push(format!("source   {}", fact.provenance.method.source.line()));
+    for record in &fact.provenance.records {
+        lines.push(format!("record   {} ({})", record.place, record.path));
+    }
+    lines
+}
+
+fn with_doubt(fact: &Fact) -> String {
+    let value = words(&fact.value);
+    match &fact.uncertainty {
+        Some(doubt) => format!("{value}, give or take {}", number(doubt.half_width)),
+        None => value,
+    }
+}
+
+fn number(n: Reported) -> String {
+    let unit = n.unit().spellings()[0];
+    let gap = if unit.is_empty() { "" } else { " " };
+    format!("{}{gap}{unit}", n.digits())
+}
+
+/// A value in plain words.
+fn words(value: &Value) -> String {
+    match value {
+        Value::Number(n) => number(*n),
+        Value::Date(date) => date.to_string(),
+        Value::Age(age) => format!("{} years {} months", age.years, age.months),
+        Value::Level(level) => level.to_string(),
+        Value::Levels(upper, lower) => format!("{upper} to {lower}"),
+        Value::Apex(apex) => apex.to_string(),
+        Value::Side(Side::Left) => "left".to_string(),
+        Value::Side(Side::Right) => "right".to_string(),
+        Value::Word(word) => word.to_string(),
+        Value::Text(text) => format!("\"{}\"", text.escape_debug()),
+        Value::Missing(missing) => missing.reason(),
+    }
+}
+
+fn as_json(fact: &Fact) -> serde_json::Value {
+    let method = &fact.provenance.method;
+    let record = |r: &endplate::facts::Record| json!({ "path": r.path, "file": &*r.place.file, "line": r.place.line, "column": r.place.column });
+    let inputs: Vec<_> = fact.provenance.inputs.iter().map(|id| id.as_str()).collect();
+    json!({
+        "id": fact.id.as_str(),
+        "label": fact.label,
+        "value": words(&fact.value),
+        "number": fact.number().map(|n| json!({ "value": n.value(), "unit": n.unit().ucum() })),
+        "missing": fact.missing().map(|m| m.kind()),
+        "unrounded": fact.unrounded,
+        "uncertainty": fact.uncertainty.as_ref().map(|u| json!({
+            "half_width": u.half_width.value(),
+            "meaning": u.meaning.line(),
+        })),
+        "formula": method.formula,
+        "source": method.source.line(),
+        "grade": method.source.grade.words(),
+        "records": fact.provenance.records.iter().map(record).collect::<Vec<_>>(),
+        "inputs": inputs,
+    })
+}

@@ -1,0 +1,128 @@
+//! `endplate explain`: where a fact comes from, or what a fault means.
+
+mod code;
+mod fact;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use endplate::case::{Case, Clinic, LetterEntry};
+use endplate::diag::{Code, Severity, render};
+use endplate::facts::derive::derive;
+use endplate::pipeline::io::Folder;
+use endplate::pipeline::load;
+use endplate::quantity::PartialDate;
+
+use super::terminal::Terminal;
+use super::{Ended, Exit, Global, Stop, place};
+
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// A case (its id or file), or the code of a fault
+    subject: String,
+    /// A fact such as `curves.thoracic.now.cobb`, or the id of a letter
+    /// [default: every fact]
+    item: Option<String>,
+    /// The day whose knowledge is asked for [default: that of the letter, or
+    /// of the case's last letter]
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    as_of: Option<NaiveDate>,
+}
+
+fn day(text: &str) -> Result<NaiveDate, String> {
+    match PartialDate::parse(text) {
+        Some(PartialDate::Day(day)) => Ok(day),
+        _ => Err("not a day of the form 2026-10-27".to_string()),
+    }
+}
+
+pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    if let Some(code) = Code::named(&args.subject) {
+        code::explain(code, global.format, terminal)?;
+        return Ok(Exit::Done);
+    }
+    let folder = place::folder(global)?;
+    let path = case_file(&folder, &args.subject)?;
+    let loaded = load(&folder, &[path], 1);
+    let report = loaded.all_faults();
+    for diagnostic in report.sorted() {
+        if diagnostic.severity == Severity::Error {
+            terminal.say(&render::one(diagnostic, &loaded.sources, terminal.talk_look()));
+        }
+    }
+    let (Some(case), Some(clinic)) = (loaded.cases.first().and_then(|c| c.sound()), &loaded.clinic)
+    else {
+        terminal.say("a case with errors has no facts: mend it first");
+        return Ok(Exit::Failed);
+    };
+    facts(args, case, clinic, global, terminal)
+}
+
+/// A case by its path, or by its id among the clinic's cases.
+fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
+    let path = Path::new(subject);
+    if path.is_file() {
+        return Ok(path.to_path_buf());
+    }
+    let below = |ending: &str| folder.root().join("cases").join(format!("{subject}.{ending}"));
+    let found = ["yaml", "yml"].into_iter().map(below).find(|path| path.is_file());
+    found.ok_or_else(|| {
+        let near = nearest_code(subject).map(|c| format!("did you mean the code `{c}`? "));
+        let help = format!(
+            "{}name a case by its id or file, or the code of a fault as `check` prints it",
+            near.unwrap_or_default()
+        );
+        Stop::Usage(format!("`{subject}` is neither a case nor a code"), help)
+    })
+}
+
+fn nearest_code(typed: &str) -> Option<&'static str> {
+    let alike = |name: &str| strsim::jaro_winkler(typed, name);
+    endplate::diag::CODES
+        .iter()
+        .map(|(_, info)| info.name)
+        .filter(|name| alike(name) > 0.88)
+        .max_by(|a, b| alike(a).total_cmp(&alike(b)))
+}
+
+fn facts(
+    args: &Args,
+    case: &Case,
+    clinic: &Clinic,
+    global: &Global,
+    terminal: &mut Terminal,
+) -> Ended {
+    let item = args.item.as_deref();
+    let letter = item.and_then(|id| case.letters.iter().find(|l| *l.id == id));
+    let as_of = args.as_of.or(letter.map(|l| *l.as_of)).unwrap_or_else(|| last_day(case));
+    let entry = letter.or(last_letter(case));
+    let derived = derive(case, clinic, as_of, entry);
+    let wanted = item.filter(|_| letter.is_none());
+    let shown = fact::Shown { facts: &derived.facts, case: &case.id.value };
+    match wanted {
+        None => shown.all(global.format, terminal)?,
+        Some(path) => {
+            if !shown.one(path, global.format, terminal)? {
+                let fault = format!("`{path}` is no fact of `{}` as of {as_of}", *case.id);
+                let help = shown.near(path);
+                return Err(Stop::Usage(fault, help));
+            }
+        }
+    }
+    Ok(Exit::Done)
+}
+
+fn last_letter(case: &Case) -> Option<&LetterEntry> {
+    case.letters.iter().max_by_key(|l| l.as_of.value)
+}
+
+/// The day of the last letter, or of the last record that a letter could be
+/// written from: no clock is asked.
+fn last_day(case: &Case) -> NaiveDate {
+    let films = case.films.iter().map(|f| *f.taken);
+    let read = case.films.iter().flat_map(|f| &f.readings).map(|r| *r.read);
+    let exams = case.exams.iter().map(|e| *e.on);
+    let plans = case.plans.iter().map(|p| *p.on);
+    let last = films.chain(read).chain(exams).chain(plans).max();
+    last_letter(case).map(|l| *l.as_of).or(last).unwrap_or(*case.patient.born)
+}

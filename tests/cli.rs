@@ -1,0 +1,219 @@
+//! The program from outside: what is printed where, and the exit codes.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+/// A clinic's folder of its own for each test, copied from the broken cases'
+/// clinic and the case that has no fault.
+struct Clinic {
+    root: tempfile::TempDir,
+}
+
+impl Clinic {
+    fn new() -> Clinic {
+        let clinic = Clinic { root: tempfile::tempdir().unwrap() };
+        for file in ["clinic.yaml", "base.yaml", "films/base-f1.csv"] {
+            clinic.copy(file, file);
+        }
+        clinic
+    }
+
+    fn copy(&self, file: &str, to: &str) {
+        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid/cases").join(file);
+        let to = self.path("cases").join(to);
+        fs::create_dir_all(to.parent().unwrap()).unwrap();
+        fs::copy(from, to).unwrap();
+    }
+
+    fn path(&self, below: &str) -> PathBuf {
+        self.root.path().join(below)
+    }
+
+    fn run(&self, args: &[&str]) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_endplate"))
+            .args(args)
+            .current_dir(self.root.path())
+            .env_remove("NO_COLOR")
+            .stdin(Stdio::null())
+            .output()
+            .unwrap()
+    }
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn a_clean_clinic_passes() {
+    let output = Clinic::new().run(&["check"]);
+    assert_eq!((code(&output), stdout(&output).as_str()), (0, ""));
+    assert_eq!(stderr(&output), "1 case checked: no faults\n");
+}
+
+#[test]
+fn faults_go_to_stdout_and_the_count_to_stderr() {
+    let clinic = Clinic::new();
+    clinic.copy("next-before-plan.yaml", "next-before-plan.yaml");
+    let output = clinic.run(&["check"]);
+    assert_eq!(code(&output), 1);
+    let first = "cases/next-before-plan.yaml:62:68: error[next-before-plan]: next film in 2024-08";
+    assert!(stdout(&output).starts_with(first), "{}", stdout(&output));
+    assert!(stdout(&output).contains("  help: correct `next:`"));
+    assert!(!stdout(&output).contains('\u{1b}'), "colour in a pipe");
+    assert_eq!(stderr(&output), "2 cases checked: 2 errors\n");
+}
+
+#[test]
+fn colour_can_be_forced() {
+    let clinic = Clinic::new();
+    clinic.copy("cobb-differs.yaml", "cobb-differs.yaml");
+    assert!(stdout(&clinic.run(&["check", "--color", "always"])).contains('\u{1b}'));
+}
+
+#[test]
+fn faults_can_be_had_as_json() {
+    let clinic = Clinic::new();
+    clinic.copy("cobb-differs.yaml", "cobb-differs.yaml");
+    let output = clinic.run(&["check", "cases/cobb-differs.yaml", "--format", "json"]);
+    assert_eq!(code(&output), 0, "a warning alone fails nothing");
+    let list: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(list.as_array().unwrap().len(), 1);
+    assert_eq!(list[0]["code"], "cobb-differs");
+    assert_eq!(list[0]["severity"], "warning");
+    assert_eq!(list[0]["place"]["file"], "cases/cobb-differs.yaml");
+    assert_eq!((&list[0]["place"]["line"], &list[0]["place"]["column"]), (&31.into(), &84.into()));
+    assert_eq!(list[0]["related"][0]["role"], "the landmarks");
+}
+
+#[test]
+fn a_case_can_be_checked_without_a_clinic() {
+    let clinic = Clinic::new();
+    fs::remove_file(clinic.path("cases/clinic.yaml")).unwrap();
+    assert_eq!(code(&clinic.run(&["check", "cases/base.yaml"])), 0);
+    let output = clinic.run(&["check"]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("no cases/clinic.yaml in this folder or above it"));
+}
+
+#[test]
+fn the_clinic_is_found_from_below_and_by_name() {
+    let clinic = Clinic::new();
+    let below = Command::new(env!("CARGO_BIN_EXE_endplate"))
+        .arg("check")
+        .current_dir(clinic.path("cases/films"))
+        .output()
+        .unwrap();
+    assert_eq!(stderr(&below), "1 case checked: no faults\n");
+    let named = Command::new(env!("CARGO_BIN_EXE_endplate"))
+        .args(["check", "--clinic"])
+        .arg(clinic.root.path())
+        .current_dir(std::env::temp_dir())
+        .output()
+        .unwrap();
+    assert_eq!(code(&named), 0);
+}
+
+#[test]
+fn a_path_that_does_not_exist_fails_and_the_rest_is_checked() {
+    let clinic = Clinic::new();
+    let output = clinic.run(&["check", "cases/nobody.yaml", "cases/base.yaml"]);
+    assert_eq!(code(&output), 1);
+    assert!(stdout(&output).contains("`cases/nobody.yaml` cannot be read: it does not exist"));
+    assert!(stderr(&output).starts_with("1 case checked: 1 error"));
+}
+
+#[test]
+fn wrong_use_is_told_apart() {
+    let clinic = Clinic::new();
+    for args in [&["chekc"][..], &["build", "--letter", "poem"], &["explain", "no-such-thing"]] {
+        let output = clinic.run(args);
+        assert_eq!(code(&output), 2, "{args:?}");
+        assert_eq!(stdout(&output), "", "{args:?}");
+        assert!(stderr(&output).starts_with("error: "), "{args:?}: {}", stderr(&output));
+    }
+}
+
+#[test]
+fn a_code_is_explained() {
+    let output = Clinic::new().run(&["explain", "film-before-fitting"]);
+    assert_eq!(code(&output), 0);
+    let text = stdout(&output);
+    for part in ["film-before-fitting (error)", "  what ", "  why ", "  remedy ", "    treatments:"]
+    {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let near = Clinic::new().run(&["explain", "film-before-fiting"]);
+    assert!(stderr(&near).contains("did you mean the code `film-before-fitting`?"));
+}
+
+#[test]
+fn a_fact_is_explained_down_to_its_record() {
+    let clinic = Clinic::new();
+    let all = clinic.run(&["explain", "base"]);
+    assert_eq!(code(&all), 0, "{}", stderr(&all));
+    assert!(stdout(&all).starts_with("base as known on 2025-02-12\n"));
+    let born = clinic.run(&["explain", "base", "patient.born"]);
+    assert_eq!(code(&born), 0, "{}", stderr(&born));
+    assert!(stdout(&born).contains("record   cases/base.yaml:4"), "{}", stdout(&born));
+    let letter = clinic.run(&["explain", "base", "l2"]);
+    assert!(stdout(&letter).starts_with("base as known on 2025-01-22\n"));
+}
+
+#[test]
+fn a_new_case_reads_without_a_fault_and_is_never_overwritten() {
+    let clinic = Clinic::new();
+    let args = [
+        "new",
+        "--id",
+        "aq-0099",
+        "--name",
+        "Zoë \"Bo\" O'Neill-Łuć #1",
+        "--born",
+        "2014-02-03",
+        "--sex",
+        "female",
+    ];
+    let output = clinic.run(&args);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    assert_eq!(stdout(&output), "cases/aq-0099.yaml\n");
+    let checked = clinic.run(&["check", "cases/aq-0099.yaml"]);
+    assert_eq!(stderr(&checked), "1 case checked: no faults\n", "{}", stdout(&checked));
+    let before = fs::read(clinic.path("cases/aq-0099.yaml")).unwrap();
+    let again = clinic.run(&args);
+    assert_eq!(code(&again), 2);
+    assert!(stderr(&again).contains("`cases/aq-0099.yaml` exists already"));
+    assert_eq!(fs::read(clinic.path("cases/aq-0099.yaml")).unwrap(), before);
+}
+
+#[test]
+fn a_new_case_names_what_is_missing_where_nobody_can_be_asked() {
+    let clinic = Clinic::new();
+    let output = clinic.run(&["new", "--id", "aq-0100", "--name", "Tam Oril"]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).starts_with("error: --born is missing"), "{}", stderr(&output));
+    assert!(!clinic.path("cases/aq-0100.yaml").exists());
+    let wrong = clinic.run(&["new", "--id", "../x"]);
+    assert_eq!(code(&wrong), 2);
+}
+
+#[test]
+fn schemas_are_printed() {
+    let clinic = Clinic::new();
+    for which in [&["schema"][..], &["schema", "clinic"]] {
+        let output = clinic.run(which);
+        let schema: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    }
+}
