@@ -11,6 +11,7 @@ mod identity;
 mod invalid;
 mod letter;
 mod pdf;
+mod pipeline;
 mod published;
 mod reader;
 mod reader_properties;
