@@ -1,6 +1,8 @@
 //! Reading holds up against anything, and reads texts as an independent
 //! reader does (serde_yaml 0.9).
 
+#![allow(clippy::disallowed_methods)] // tests read files and the clock themselves
+
 use endplate::case::node::{Node, Shape, parse};
 use endplate::case::read::{decode, read_case, read_clinic};
 use endplate::case::schema::{case_schema, clinic_schema};
