@@ -9,6 +9,8 @@
 //! rewrite the expected files, then read every line of the difference as the
 //! administrator of a clinic would.
 
+#![allow(clippy::disallowed_methods)] // Tests make and read files.
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,6 +1,8 @@
 //! Builds of a small clinic with a stand-in for the letter itself: what is
 //! written, what is left alone, and what happens when something fails.
 
+#![allow(clippy::disallowed_methods)] // Tests make and read files.
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
