@@ -1,11 +1,13 @@
-//! The demo clinic's files are read without a fault, warnings included.
+//! The demo clinic's files are read and checked without a fault, warnings
+//! included.
 
 #![allow(clippy::disallowed_methods, reason = "the test owns its files")]
 
 use std::path::{Path, PathBuf};
 
-use endplate::case::Case;
+use endplate::case::check::check;
 use endplate::case::read::{read_case, read_clinic};
+use endplate::case::{Case, Clinic};
 use endplate::diag::Report;
 
 fn folder() -> PathBuf {
@@ -38,25 +40,32 @@ fn read(name: &str, report: &mut Report) -> Option<Case> {
     read_case(&source, name, &|path| text(path), report)
 }
 
+fn clinic(report: &mut Report) -> Clinic {
+    let source = text("clinic.yaml").expect("the clinic's file is there");
+    read_clinic(&source, "clinic.yaml", report).expect("a clinic")
+}
+
 #[test]
 fn the_clinic_is_read_without_a_fault() {
     let mut report = Report::default();
-    let source = text("clinic.yaml").expect("the clinic's file is there");
-    let clinic = read_clinic(&source, "clinic.yaml", &mut report).expect("a clinic");
+    let clinic = clinic(&mut report);
     assert_eq!(complaints(&report), [""; 0]);
     let responsible = clinic.responsible.as_ref().expect("a responsible doctor");
     assert!(clinic.person(responsible).is_some());
 }
 
 #[test]
-fn the_eight_cases_are_read_without_a_fault() {
+fn the_eight_cases_are_read_and_checked_without_a_fault() {
     let names = names();
     assert_eq!(names.len(), 8);
     for name in names {
         let mut report = Report::default();
+        let clinic = clinic(&mut report);
         let case = read(&name, &mut report);
         assert_eq!(complaints(&report), [""; 0], "{name}");
         let case = case.expect("a case without a fault is given");
+        check(&case, Some(&clinic), &mut report);
+        assert_eq!(complaints(&report), [""; 0], "{name}");
         assert_eq!(format!("{}.yaml", case.id.value), name);
         assert!(!case.letters.is_empty(), "{name} has letters");
     }

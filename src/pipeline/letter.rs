@@ -4,6 +4,8 @@
 //! the template → figures → glyphs checked → PDF. Templates, fonts and the
 //! engine are loaded once and shared by all workers.
 
+use chrono::NaiveDate;
+
 use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
@@ -17,6 +19,8 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
+use crate::rules::payer::{self, Payer, evaluate};
+use crate::rules::{as_facts, catalogue};
 
 /// A finished letter.
 #[derive(Debug, Clone)]
@@ -45,6 +49,7 @@ pub struct Written {
 pub struct Press {
     templates: Templates,
     typesetter: Typesetter,
+    payers: Vec<Payer>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -56,8 +61,35 @@ impl Press {
         let sources = embedded::templates(folder, &mut report);
         let (templates, faults) = Templates::load(sources);
         report.extend(faults);
+        let sources = embedded::payers(folder, &mut report);
+        let payers = sources
+            .iter()
+            .filter_map(|(name, text)| payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report))
+            .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, report }
+        Press { templates, typesetter, payers, report }
+    }
+
+    /// Derives the facts of a case, with diagnosis code and, for a request,
+    /// the payer's criteria.
+    pub fn derive(&self, case: &Case, clinic: &Clinic, day: NaiveDate, entry: Option<&LetterEntry>) -> Derived {
+        let mut derived = derive(case, clinic, day, entry);
+        let Derived { facts, known, report } = &mut derived;
+        as_facts::code(facts, known);
+        let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
+        let to = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request).map(|r| &r.to);
+        let Some(to) = to else { return derived };
+        match self.payers.iter().find(|p| p.id.value == to.value) {
+            Some(payer) => {
+                if let Some(policy) = payer.policy_on(day, report) {
+                    let statements = as_facts::statements(case, request);
+                    let answers = evaluate(policy, facts, &statements, report);
+                    as_facts::criteria(facts, payer, policy, &answers);
+                }
+            }
+            None => report.add(Code::PayerUnknown, &to.place, format!("no criteria of a payer `{}` are known", to.value)),
+        }
+        derived
     }
 
     /// Texts of the templates by their path as shown, for snippets.
@@ -73,7 +105,7 @@ impl Press {
         clinic: &Clinic,
     ) -> Result<Written, Report> {
         let people = people(case, clinic, entry)?;
-        let derived = derive(case, clinic, entry.as_of.value, Some(entry));
+        let derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
         }

@@ -7,6 +7,7 @@
 //! verdict. It must not know letters, files or the clock, and it never
 //! decides for anybody: a verdict is met, not met, or cannot tell and why.
 
+pub mod as_facts;
 mod bound;
 pub mod catalogue;
 pub mod codes;

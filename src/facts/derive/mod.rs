@@ -9,6 +9,7 @@ mod letter;
 mod maker;
 pub mod measure;
 mod patient;
+mod published;
 mod record;
 mod request;
 mod span;
@@ -75,6 +76,7 @@ pub fn derive(
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
         letter::letter(&mut make, &known, entry);
+        published::published(&mut make);
     }
     Derived { facts, known, report }
 }
