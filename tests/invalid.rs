@@ -110,6 +110,7 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::EmptyHeading,
         Code::ReservedCharacter,
         Code::LetterKindUnwritten,
+        Code::PayerUnknown,
         // What the checks find first.
         Code::LetterContactUnknown,
         Code::LetterSignerUnknown,
