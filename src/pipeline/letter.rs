@@ -92,6 +92,11 @@ impl Press {
         derived
     }
 
+    /// Texts of the templates by their path as shown, for snippets.
+    pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
+        self.templates.sources().iter().map(|(name, text)| (format!("templates/{name}"), &**text))
+    }
+
     /// Writes a letter as blocks.
     pub fn write(
         &self,
