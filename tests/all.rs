@@ -12,6 +12,7 @@ mod identity;
 mod invalid;
 mod letter;
 mod pdf;
+mod plain_text;
 mod pipeline;
 mod published;
 mod reader;

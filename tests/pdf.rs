@@ -386,3 +386,34 @@ fn the_engine_and_we_share_one_memory() {
     let lock = include_str!("../Cargo.lock");
     assert_eq!(lock.matches("name = \"comemo\"\n").count(), 1);
 }
+
+/// Wherever the page ends: the closing words never stand on a page alone, and
+/// no heading stands last on a page.
+#[test]
+fn signature_and_headings_keep_company_at_every_length() {
+    let typesetter = Typesetter::new(Vec::new());
+    let mut split = 0;
+    for lines in 20..44 {
+        let bytes = typesetter.pdf(&filled(lines)).unwrap();
+        let pages = Document::load_mem(&bytes).unwrap().get_pages().len() as u32;
+        let last = text_of(&bytes, pages);
+        let company = last.matches("prose of the last paragraph").count();
+        assert!(company >= 2, "{lines} lines: the signature stands with {company} lines:\n{last}");
+        assert!(last.contains("With kind regards,") && last.contains("Responsible doctor"));
+        let heading = (1..=pages).find(|n| text_of(&bytes, *n).contains("Heading")).unwrap();
+        assert!(text_of(&bytes, heading).contains("below the heading"), "{lines} lines");
+        split += u32::from(heading < pages);
+    }
+    assert!((1..24).contains(&split), "no page ended among the blocks looked at");
+}
+
+fn filled(lines: usize) -> Letter {
+    let mut letter = short("Nell Osgarth", Paper::A4);
+    let line = |n: usize| [t(&format!("Line {n}.")), Inline::Break];
+    letter.blocks = vec![h(1, "News"), p((0..lines).flat_map(line).collect())];
+    letter.blocks.push(h(2, "Heading"));
+    letter.blocks.push(p(vec![t("Words below the heading, a full line and one more, so that there is something that could be torn apart at the end of a page.")]));
+    let prose = t("This is the prose of the last paragraph, long enough for a line.");
+    letter.blocks.push(p(vec![prose.clone(), Inline::Break, prose.clone(), Inline::Break, prose]));
+    letter
+}

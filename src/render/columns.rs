@@ -4,10 +4,8 @@
 //! table of ten columns steps down in size until its longest words fit.
 
 use serde::Serialize;
-use typst::layout::Abs;
-use typst::text::{Font, FontInstance, FontVariant, FontVariations, FontWeight};
 
-use super::fonts::SERIF;
+use super::measure::Measure;
 use crate::letter::block::{Block, Inline, Letter, Paper};
 
 /// Sizes tried for the text of a table, in points; the last one is taken
@@ -35,10 +33,9 @@ pub struct Plan {
     pub wraps: bool,
 }
 
-/// Measures words with the face of the tables.
+/// Plans tables set in one family.
 pub struct Planner {
-    regular: Option<FontInstance>,
-    bold: Option<FontInstance>,
+    serif: Measure,
 }
 
 /// What a column needs, in any one unit.
@@ -51,15 +48,9 @@ pub struct Need {
 }
 
 impl Planner {
-    /// A planner that measures with the serif among the faces.
-    pub fn new(fonts: &[Font]) -> Planner {
-        let face = |weight| {
-            let variant = FontVariant { weight, ..FontVariant::default() };
-            let font =
-                fonts.iter().find(|f| f.info().family == SERIF && f.info().variant == variant);
-            font.map(|f| f.clone().instantiate(variant, Abs::pt(9.0), &FontVariations::default()))
-        };
-        Planner { regular: face(FontWeight::REGULAR), bold: face(FontWeight::BOLD) }
+    /// A planner for tables set in the family measured.
+    pub fn new(serif: Measure) -> Planner {
+        Planner { serif }
     }
 
     /// The plans of a letter's tables, in order.
@@ -99,7 +90,7 @@ impl Planner {
         for inline in inlines {
             match inline {
                 Inline::Value { text, keep: true, .. } if keeps(text) => {
-                    line.word += self.width(text, bold);
+                    line.word += self.serif.width(text, bold);
                 }
                 Inline::Text { text } | Inline::Value { text, .. } => self.words(text, bold, line),
                 Inline::Strong { children } => self.run(children, true, line),
@@ -112,27 +103,16 @@ impl Planner {
     fn words(&self, text: &str, bold: bool, line: &mut Line) {
         for (index, word) in text.split(' ').enumerate() {
             if index > 0 {
-                line.space(self.width(" ", bold));
+                line.space(self.serif.width(" ", bold));
             }
-            line.word += self.width(word, bold);
+            line.word += self.serif.width(word, bold);
         }
-    }
-
-    fn width(&self, text: &str, bold: bool) -> f64 {
-        let font = if bold { &self.bold } else { &self.regular };
-        text.chars().map(|ch| advance(font.as_ref(), ch)).sum()
     }
 }
 
 /// The limit up to which the layout keeps a value on one line.
 fn keeps(text: &str) -> bool {
     text.chars().count() <= 40
-}
-
-/// Advance of a character in ems; half an em where the serif lacks it.
-fn advance(font: Option<&FontInstance>, ch: char) -> f64 {
-    let glyph = font.and_then(|font| Some((font, font.ttf().glyph_index(ch)?)));
-    glyph.and_then(|(font, glyph)| font.x_advance(glyph.0)).map_or(0.5, |em| em.get())
 }
 
 /// A line of a cell while it is measured.

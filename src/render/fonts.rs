@@ -6,6 +6,8 @@ use typst::utils::LazyHash;
 
 /// The serif for prose.
 pub const SERIF: &str = "Libertinus Serif";
+/// The sans for everything else.
+pub const SANS: &str = "Noto Sans";
 /// Families taken from the engine's bundled files. DejaVu Sans Mono is no face
 /// of the layout: it only lends the odd arrow or symbol the others lack.
 const BUNDLED: [&str; 2] = [SERIF, "DejaVu Sans Mono"];

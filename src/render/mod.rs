@@ -11,6 +11,8 @@
 mod columns;
 mod fonts;
 mod glyphs;
+mod measure;
+mod picture;
 mod structure;
 pub mod text;
 mod typeset;

@@ -8,6 +8,8 @@ use crate::letter::block::{Align, Block, Figure, Frame, Inline, Letter, PatientL
 
 /// Characters in a line.
 const WIDTH: usize = 80;
+/// Characters in a line of a table, which is read along its columns.
+const TABLE_WIDTH: usize = 100;
 /// Characters between two columns of a table.
 const GAP: usize = 2;
 
@@ -105,7 +107,7 @@ fn widths(header: &[String], rows: &[Vec<String>]) -> Vec<usize> {
         })
     };
     let needs: Vec<Need> = (0..header.len()).map(need).collect();
-    let room = WIDTH.saturating_sub(GAP * header.len().saturating_sub(1)) as f64;
+    let room = TABLE_WIDTH.saturating_sub(GAP * header.len().saturating_sub(1)) as f64;
     let whole: f64 = needs.iter().map(|n| n.whole).sum();
     if whole <= room {
         return needs.iter().map(|n| n.whole as usize).collect();

@@ -1,5 +1,7 @@
 //! One letter in, the bytes of one PDF out.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 use typst::WorldExt;
 use typst::diag::{Severity, SourceDiagnostic, Warned};
@@ -8,12 +10,15 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use super::columns::{Plan, Planner};
-use super::fonts::Fonts;
+use super::fonts::{Fonts, SANS, SERIF};
 use super::glyphs::{Coverage, MissingGlyph};
+use super::measure::Measure;
+use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared};
 use super::{LAYOUT, structure};
 use crate::diag::{Code, Diagnostic};
-use crate::letter::block::{Block, Frame, Letter};
+use crate::letter::block::{Block, Figure, Frame, Letter};
+use crate::letter::drawing::Drawing;
 
 /// Fonts, library and layout, loaded once and shared by all letters.
 ///
@@ -24,6 +29,7 @@ pub struct Typesetter {
     shared: Shared,
     coverage: Coverage,
     planner: Planner,
+    sans: Measure,
     standards: PdfStandards,
 }
 
@@ -31,9 +37,11 @@ pub struct Typesetter {
 #[derive(Serialize)]
 struct Data<'a> {
     frame: &'a Frame,
-    blocks: &'a [Block],
+    blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
+    /// One picture a figure, in order.
+    pictures: Vec<Picture>,
 }
 
 impl Typesetter {
@@ -42,10 +50,11 @@ impl Typesetter {
     pub fn new(extra_fonts: Vec<Vec<u8>>) -> Typesetter {
         let fonts = Fonts::load(extra_fonts);
         let coverage = Coverage::of(&fonts.list);
-        let planner = Planner::new(&fonts.list);
+        let planner = Planner::new(Measure::new(&fonts.list, SERIF));
+        let sans = Measure::new(&fonts.list, SANS);
         let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
             .expect("the two standards agree on a version");
-        Typesetter { shared: Shared::new(fonts), coverage, planner, standards }
+        Typesetter { shared: Shared::new(fonts), coverage, planner, sans, standards }
     }
 
     /// Positions of those `extra_fonts` that are not readable fonts.
@@ -81,8 +90,12 @@ impl Typesetter {
     }
 
     fn data(&self, letter: &Letter) -> Vec<u8> {
-        let tables = self.planner.plans(letter);
-        let data = Data { frame: &letter.frame, blocks: &letter.blocks, tables };
+        let data = Data {
+            frame: &letter.frame,
+            blocks: letter.blocks.iter().map(without_shapes).collect(),
+            tables: self.planner.plans(letter),
+            pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans)).collect(),
+        };
         serde_json::to_vec(&data).expect("a letter has only texts, numbers and lists")
     }
 
@@ -107,6 +120,24 @@ impl Typesetter {
             ..PdfOptions::default()
         }
     }
+}
+
+fn figures(letter: &Letter) -> impl Iterator<Item = &Figure> {
+    let of = letter.blocks.iter().filter_map(|block| match block {
+        Block::Figures { figures } => Some(figures),
+        _ => None,
+    });
+    of.flatten()
+}
+
+/// The layout gets pictures in place of shapes.
+fn without_shapes(block: &Block) -> Cow<'_, Block> {
+    let Block::Figures { figures } = block else { return Cow::Borrowed(block) };
+    let bare = figures.iter().map(|f| {
+        let drawing = Drawing { shapes: Vec::new(), ..f.drawing };
+        Figure { alt: f.alt.clone(), caption: f.caption.clone(), drawing }
+    });
+    Cow::Owned(Block::Figures { figures: bare.collect() })
 }
 
 /// The letter's date, at midnight UTC.

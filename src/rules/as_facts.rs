@@ -10,10 +10,8 @@ use crate::case::Case;
 use crate::diag::Place;
 use crate::evidence::{Grade, Source};
 use crate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Value};
-use crate::quantity::Age;
-use crate::spine::Apex;
 
-use super::codes::{self, AgeClass, Asked, Cause, Region};
+use super::codes::{self, Asked};
 use super::payer::{CriterionVerdict, Payer, Policy};
 use super::verdict::Verdict;
 
@@ -103,29 +101,13 @@ pub fn code(facts: &mut Facts, case: &Case) {
         put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("recorded"), vec![], vec![FactId::new("code.icd")]);
         return;
     }
-    let value = match codes::propose(&asked(facts, case)) {
+    let asked = Asked::of(facts).ok_or("no cause or deformity is recorded");
+    let value = match asked.and_then(|asked| codes::propose(&asked)) {
         Ok(proposal) => Value::Text(proposal.code),
         Err(why) => Value::Missing(Missing::NotApplicable(why.into())),
     };
     put(facts, "code.icd", "diagnosis code proposed from cause, age class and region", value, records, inputs);
     put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("proposed"), vec![], vec![FactId::new("code.icd")]);
-}
-
-fn asked(facts: &Facts, case: &Case) -> Asked {
-    let found = case.diagnosis.found.as_ref().map(|f| f.last_day());
-    let age = found.and_then(|day| Age::on(case.patient.born.value, day)).map(AgeClass::of);
-    let apex = facts.get("major.now.apex").and_then(|f| match f.value {
-        Value::Apex(apex) => Some(apex),
-        _ => None,
-    });
-    let below = facts.get("diagnosis.below_definition").and_then(Fact::word);
-    Asked {
-        deformity: case.diagnosis.deformity.value,
-        cause: Cause::recorded(case.diagnosis.cause.value),
-        age,
-        region: apex.and_then(|a: Apex| Region::of_apex(a)),
-        reaches_definition: below.map(|word| word == "no"),
-    }
 }
 
 /// Requests of the case by what a person stated for them.

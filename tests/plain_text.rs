@@ -1,0 +1,109 @@
+//! Letters as plain text.
+
+use endplate::letter::block::Paper;
+use endplate::render::text::plain;
+
+use crate::support::sample_letter::{long, short};
+
+#[test]
+fn a_letter_reads_as_text() {
+    insta::assert_snapshot!(plain(&short("Nell Osgarth", Paper::A4)), @r#"
+    Quarry Hill Spine Clinic
+    2 Lantern Steps, Eastmarsh · 0555 010 7730 · desk@quarryhill.example
+    Ines Farrow, BSc, spinal orthotist
+    licence DEMO-2207
+    direct 0555 010 7731
+
+    Dr Pavel Ostrander
+    Weir Road Surgery
+    41 Weir Road
+    Eastmarsh
+
+    4 November 2026
+    draft, not issued
+
+    Nell Osgarth, born 6 May 2013 (13 years 5 months) · record QH-300118
+
+    # Adolescent idiopathic scoliosis: curves unchanged since May; night brace
+    continues; nothing for you to arrange
+
+    Dear Dr Ostrander,
+
+    On 2 November 2026, standing and a day out of the brace, the right thoracic
+    curve of Nell Osgarth measured 27° (T5–T11, two readers); on 11 May it was 31°.
+    The difference of 4° is below our limit of 6° for a real change, so we call it
+    unchanged, not better. Before the brace it had risen by 12° in eighteen months,
+    well beyond that limit. The left lumbar curve (T11–L4) is likewise unchanged at
+    20°, from 22°.
+
+    In the brace, on 15 June, the curves measured 14° and 9°, which is 55 % and 59 %
+    less than on 11 May. That is the effect while the brace is worn, not a result.
+    Its sensor shows 8.1 of the 9 hours prescribed. The skin is clear, the
+    neurological examination was normal on the day.
+
+    [Figure: Seen from behind, out of the brace, then and now. Lines: the endplates
+    measured; dotted: central sacral line. The spine seen from behind on 11 May and
+    2 November 2026, out of the brace. Right thoracic curve 31 and 27 degrees.]
+    [Figure: Thoracic curve. Filled: out of brace, standing; band: two points differ
+    really when their bands do not touch. Right thoracic curve over time: 19, 28, 31
+    and 27 degrees from November 2024 to November 2026; brace since June 2026.]
+
+    Curve                            Nov 2024  May 2026  Nov 2026       since May  in brace, Jun 2026
+    -------------------------------  --------  --------  --------  --------------  ------------------
+    Right thoracic, T5–T11, apex T8       19°       31°       27°  −4°, unchanged                 14°
+    Left lumbar, T11–L4, apex L2          13°       22°       20°  −2°, unchanged                  9°
+
+    Plan. Brace at night and exercises. Brace check in February 2027, next film in
+    May 2027 after 24 hours without the brace, sooner if she passes 160.5 cm. We ask
+    for a surgeon’s view at 40° while she is growing. New weakness or numbness of
+    the legs, or a change in bladder or bowel control, needs emergency assessment
+    the same day.
+
+    With kind regards,
+
+    Ines Farrow, BSc, spinal orthotist
+
+    Responsible doctor: Dr Lio Marchetti.
+    Copies: Mr and Mrs Osgarth (family letter).
+    Enclosed: radiographs of 11 May and 2 November 2026.
+
+    Nell Osgarth · born 6 May 2013 · record QH-300118 · letter zz-0007/l2 · draft,
+    not issued
+    Invented patient and clinic. This letter supports, and does not replace, the
+    judgement of the treating clinicians.
+    "#);
+}
+
+#[test]
+fn every_block_has_a_form_in_text() {
+    let text = plain(&long("Nell Osgarth", Paper::A4));
+    let from = text.find("### What was asked").expect("the heading is there");
+    let to = text.find("## Every film").expect("the heading is there");
+    insta::assert_snapshot!(text[from..to].trim_end(), @r#"
+    ### What was asked
+
+    - Whether the brace may be left off for a school journey of five days in March,
+      as the family asked on 20 October.
+    - Sport: all of it, without the brace, and counted as time off.
+    - A letter for the school.
+
+    | Nell says the left strap rubs when she lies on her side; I moved its anchor by
+    | 8 mm and padded it. She will try it for a week and ring me.
+    |
+    | Her mother asked about growth: we measure every month, and 160.5 cm is the
+    | height at which I want to see her sooner.
+    |
+    | -- Ines Farrow, 2 November 2026
+
+    ## Criteria of the payer
+
+    Criterion, as worded                  Verdict      Evidence
+    ------------------------------------  -----------  ------------------------------------------------
+    2a “Cobb angle of 25 to 45 degrees    met          27°, T5–T11, film of 2 November 2026, read by I.
+    and growth remaining”                              Farrow and L. Marchetti (Encl. 1); Risser 1 (US)
+    2c “Worn at least 75 percent of the   not met      6.6 of 9 hours (73 %; 6.75 needed), 15 June to 2
+    hours prescribed”                                  November 2026 (Encl. 3)
+    2d “Lung function on record”          cannot tell  never measured; test booked
+    "#);
+    assert!(text.lines().all(|line| line.chars().count() <= 100));
+}
