@@ -98,7 +98,7 @@ pub fn code(facts: &mut Facts, case: &Case) {
     if let Some(code) = &case.diagnosis.code {
         let records = vec![record("diagnosis / code", &code.place)];
         put(facts, "code.icd", "diagnosis code as recorded", Value::Text(code.value.clone()), records, vec![]);
-        put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("recorded"), vec![], vec![]);
+        put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("recorded"), vec![], vec![FactId::new("code.icd")]);
         return;
     }
     let asked = Asked::of(facts).ok_or("no cause or deformity is recorded");
@@ -107,7 +107,7 @@ pub fn code(facts: &mut Facts, case: &Case) {
         Err(why) => Value::Missing(Missing::NotApplicable(why.into())),
     };
     put(facts, "code.icd", "diagnosis code proposed from cause, age class and region", value, records, inputs);
-    put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("proposed"), vec![], vec![]);
+    put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("proposed"), vec![], vec![FactId::new("code.icd")]);
 }
 
 /// Requests of the case by what a person stated for them.
