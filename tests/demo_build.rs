@@ -18,7 +18,9 @@ pub fn build_into(out: &Path, jobs: usize) -> Outcome {
 }
 
 fn shown(report: &endplate::diag::Report) -> String {
-    let file = |d: &endplate::diag::Diagnostic| d.place.as_ref().map_or(String::new(), |p| p.file.to_string());
+    let file = |d: &endplate::diag::Diagnostic| {
+        d.place.as_ref().map_or(String::new(), |p| p.file.to_string())
+    };
     report.sorted().iter().map(|d| format!("{}:{}\n", file(d), render::concise(d))).collect()
 }
 
