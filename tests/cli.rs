@@ -1,5 +1,7 @@
 //! The program from outside: what is printed where, and the exit codes.
 
+#![allow(clippy::disallowed_methods)] // Tests make and read files.
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -206,6 +208,17 @@ fn a_new_case_names_what_is_missing_where_nobody_can_be_asked() {
     assert!(!clinic.path("cases/aq-0100.yaml").exists());
     let wrong = clinic.run(&["new", "--id", "../x"]);
     assert_eq!(code(&wrong), 2);
+}
+
+#[test]
+fn the_schema_beside_the_cases_is_fresh() {
+    // Made by `endplate schema > cases/schema.json`.
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/schema.json");
+    let printed = stdout(&Clinic::new().run(&["schema"]));
+    if std::env::var_os("ENDPLATE_BLESS").is_some() {
+        fs::write(&path, &printed).unwrap();
+    }
+    assert!(fs::read_to_string(path).unwrap() == printed, "cases/schema.json is stale");
 }
 
 #[test]

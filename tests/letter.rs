@@ -11,9 +11,9 @@ use endplate::facts::{
 };
 use endplate::letter::block::{Block, Inline};
 use endplate::letter::compose::{Composed, compose};
+use endplate::letter::extra::Extra;
 use endplate::letter::language::ENGLISH;
 use endplate::letter::lint;
-use endplate::letter::object::Extra;
 use endplate::letter::template::Templates;
 use endplate::letter::wording::Style;
 use endplate::quantity::{Age, PartialDate, Reported, Unit};
@@ -344,6 +344,11 @@ fn templates_cannot_do_what_they_must_not() {
             "{{ remark(readers) }}",
             "template-fault 1:4 remark takes typed text, and `readers` is none",
         ),
+        ("{{ readers | signd }}", "template-fault 1:14 the filter `signd` does not exist"),
+        (
+            "{% macro film() %}a{% endmacro %}\n{{ film.taken }}",
+            "template-fault 2:4 the macro `film` hides the facts `film`",
+        ),
         ("a\u{E000}b", "reserved-character 1:2 a private-use character, U+E000"),
         (
             "{{ '\\uE000' }}",
@@ -398,6 +403,9 @@ fn a_faulty_template_spoils_no_other() {
     assert!(templates.has(NAME) && !templates.has("letters/en/bad.md.j2"));
     let bad = compose(&templates, "letters/en/bad.md.j2", &facts(), &style(), &BTreeMap::new());
     assert!(lines(&bad.unwrap_err()).contains("has faults"));
+    let (templates, _) = load(&[(NAME, "{% import 'p.j2' as p %}a"), ("p.j2", "{{ a + b }}")]);
+    let bad = compose(&templates, NAME, &facts(), &style(), &BTreeMap::new());
+    assert_eq!(lines(&bad.unwrap_err()), "template-fault 1:4 `p.j2` has faults of its own");
 }
 
 #[test]
@@ -459,6 +467,34 @@ curve
 }
 
 #[test]
+fn a_line_of_words_keeps_its_end() {
+    let done = composed(
+        "One{% if readers.known %} more.{% endif %}
+
+{% if readers.known %}
+Two.
+{% endif %}
+Three {% for c in curves %}{{ c.side }} {% endfor %}
+four.
+
+{% if readers.known %}Five.{% endif %}
+{% if not readers.known %}
+Six.
+{% endif %}
+{% if readers.known %}Seven.{% endif %}",
+    );
+    let said: Vec<String> = done
+        .blocks
+        .iter()
+        .map(|b| match b {
+            Block::Paragraph { text } => lint::plain(text),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(said, ["One more.", "Two. Three right left four.", "Five. Seven."]);
+}
+
+#[test]
 fn tables_lists_figures_and_remarks_become_blocks() {
     let done = composed(
         "{{ summary('Angle of each curve') }}
@@ -501,7 +537,7 @@ fn read_templates(root: &std::path::Path) -> BTreeMap<String, String> {
     let templates = files.filter(|f| f.path().extension().is_some_and(|e| e == "j2"));
     let named = templates.map(|f| {
         let name = f.path().strip_prefix(root).unwrap().to_str().unwrap().replace('\\', "/");
-        (name, std::fs::read_to_string(f.path()).unwrap())
+        (name, String::from_utf8(endplate::pipeline::io::read(f.path()).unwrap()).unwrap())
     });
     named.collect()
 }

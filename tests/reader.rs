@@ -139,7 +139,7 @@ fn missing_keys_are_named_with_their_record() {
     assert_eq!(
         with("films:\n  - id: f7\n    view: frontal\nbackground: {menarche: {}}\n"),
         [
-            "5:5 missing-key: film f7 lacks `taken` => add `taken: 2024-11-04` (The day it was \
+            "5:5 missing-key: film f7 lacks `taken` => add it, as in `taken: 2024-11-04` (The day it was \
              taken; it counts as known from then)",
             "7:24 missing-key: menarche has none of `on`, `not_yet` => write {on: 2025-09}",
         ]

@@ -277,7 +277,7 @@ impl Shaper<'_> {
         for field in table.fields.iter().filter(|f| f.required && !given.contains(&f.key)) {
             let message = format!("{name} lacks `{}`", field.key);
             let meaning = field.doc.trim_end_matches('.');
-            let remedy = format!("add `{}: {}` ({meaning})", field.key, field.example);
+            let remedy = format!("add it, as in `{}: {}` ({meaning})", field.key, field.example);
             self.complain(Fault::new(Code::MissingKey, message).remedy(remedy), &rec.place);
         }
         let any = table.any_of;

@@ -69,6 +69,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
     })?;
     outcome.report.extend(press.report.clone());
+    press.texts().for_each(|(name, text)| outcome.sources.insert(&name, text));
     show(&outcome, global.format, terminal)?;
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })

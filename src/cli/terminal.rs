@@ -75,6 +75,8 @@ fn look(color: When, is_terminal: bool) -> Look {
     Look { color, unicode: is_terminal && speaks_unicode(), ..Look::default() }
 }
 
+/// A variable of the environment that is set to something.
+#[allow(clippy::disallowed_methods)] // The environment is the terminal's.
 fn set(name: &str) -> Option<String> {
     std::env::var(name).ok().filter(|value| !value.is_empty())
 }

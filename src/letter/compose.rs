@@ -12,10 +12,12 @@ use std::sync::Arc;
 use minijinja::{ErrorKind, OutputSpan};
 
 use super::block::Block;
-use super::grammar::{line_place, place, shown_name};
+use super::extra::Extra;
 use super::lint;
 use super::markdown::{self, MarkdownFault};
-use super::object::{Extra, FactTree, Fault, Session, roots};
+use super::object::{FactTree, roots};
+use super::session::{Fault, Session};
+use super::source::{Source, shown_name};
 use super::template::Templates;
 use super::wording::Style;
 use crate::diag::{Code, Diagnostic, Place, Report};
@@ -108,7 +110,7 @@ impl Composing<'_> {
 
     fn render(&self, session: &Arc<Session>) -> Result<(String, Vec<OutputSpan>), Stopped> {
         let environment = self.templates.for_session(session, self.globals(session)?);
-        let sources = self.templates.sources();
+        let sources = self.templates.prepared();
         let template = environment.get_template(self.template).map_err(|_| {
             let message = match sources.contains_key(self.template) {
                 true => "the template has faults, so no letter is made from it",
@@ -167,7 +169,7 @@ impl Composing<'_> {
 
     /// The place in the template that wrote a stretch of the text.
     fn origin(&self, at: &Range<usize>, spans: &[OutputSpan]) -> Place {
-        let sources = self.templates.sources();
+        let sources = self.templates.prepared();
         let span = spans.iter().find(|s| s.output_range().end > at.start);
         let found = span.and_then(|s| Some((s, sources.get(s.name())?)));
         let Some((span, source)) = found.filter(|_| !at.is_empty()) else {
@@ -180,7 +182,7 @@ impl Composing<'_> {
             minijinja::OutputSpanKind::Raw => (written.start + into).min(written.end),
             _ => written.start,
         };
-        place(span.name(), source, start, written.end)
+        source.place(start, written.end)
     }
 
     fn check(&self, blocks: &[Block]) -> Result<(), Stopped> {
@@ -215,7 +217,7 @@ fn fault_in(error: &minijinja::Error) -> Option<&Fault> {
 pub(super) fn diagnostic(
     error: &minijinja::Error,
     template: &str,
-    sources: &BTreeMap<String, String>,
+    sources: &BTreeMap<String, Source>,
 ) -> Diagnostic {
     let chain = engine_errors(error);
     let inner = chain.last().copied().unwrap_or(error);
@@ -223,14 +225,18 @@ pub(super) fn diagnostic(
         let name = e.name()?;
         let source = sources.get(name)?;
         match e.range() {
-            Some(range) if !range.is_empty() => Some(place(name, source, range.start, range.end)),
-            _ => Some(line_place(name, source, e.line()?)),
+            Some(range) if !range.is_empty() => Some(source.place(range.start, range.end)),
+            _ => Some(source.line(e.line()?)),
         }
     };
     let at = place(inner).unwrap_or_else(|| Place::whole(&shown_name(template)));
     let fault = fault_in(error);
     let code = fault.map_or(Code::TemplateFault, |f| f.code);
-    let message = fault.map_or_else(|| engine_message(inner), |f| f.message.clone());
+    let message = match (fault, faulty_part(inner, sources)) {
+        (Some(fault), _) => fault.message.clone(),
+        (None, Some(name)) => format!("`{name}` has faults of its own"),
+        (None, None) => engine_message(inner),
+    };
     let mut found = Diagnostic::new(code, Some(at.clone()), message);
     if let Some(remedy) = fault.and_then(|f| f.remedy.clone()) {
         found.remedy = Some(remedy);
@@ -241,6 +247,15 @@ pub(super) fn diagnostic(
         }
     }
     found
+}
+
+/// A template that exists, but was left out for its faults.
+fn faulty_part<'a>(
+    error: &minijinja::Error,
+    sources: &'a BTreeMap<String, Source>,
+) -> Option<&'a str> {
+    let detail = error.detail().filter(|_| error.kind() == ErrorKind::TemplateNotFound)?;
+    sources.keys().map(String::as_str).find(|name| detail.contains(&format!("'{name}'")))
 }
 
 /// The chain of engine errors, outermost first.

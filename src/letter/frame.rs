@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, NaiveDate};
 
 use super::block::{Frame, FrameWords, Inline, Letterhead, Paper, PatientLine};
-use super::object::Extra;
+use super::extra::Extra;
 use super::token::is_reserved;
 use super::wording::{self, Style, TimeForm, full_date, one_line};
 use crate::case::{

@@ -11,9 +11,10 @@ use minijinja::machinery::{Span, parse};
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
 
+use super::source::Source;
 use super::template::{FILTERS, TESTS};
 use super::token::is_reserved;
-use crate::diag::{Code, Diagnostic, Place};
+use crate::diag::{Code, Diagnostic};
 
 /// Attributes whose values are plain words or counts and may be compared.
 const COMPARABLE: &[&str] =
@@ -23,16 +24,19 @@ const COMPARABLE: &[&str] =
 const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path"];
 
 /// Parses a template and reports everything in it that templates may not do.
-pub(super) fn faults(name: &str, source: &str, syntax: SyntaxConfig) -> Vec<Diagnostic> {
-    let mut walk = Walk { name, source, found: Vec::new() };
+pub(super) fn faults(name: &str, source: &Source, syntax: SyntaxConfig) -> Vec<Diagnostic> {
+    let mut walk = Walk { source, found: Vec::new(), macros: Vec::new() };
     walk.reserved();
-    match parse(source, name, syntax) {
-        Ok(template) => walk.statement(&template),
+    match parse(source.prepared(), name, syntax) {
+        Ok(template) => {
+            walk.macros = macro_names(&template);
+            walk.statement(&template);
+        }
         Err(error) => {
             let range = error.range().unwrap_or_default();
             let place = match error.line() {
-                Some(line) if range.is_empty() => line_place(name, source, line),
-                _ => place(name, source, range.start, range.end),
+                Some(line) if range.is_empty() => source.line(line),
+                _ => source.place(range.start, range.end),
             };
             let detail = error.detail().unwrap_or("not a template").to_string();
             walk.found.push(Diagnostic::new(Code::TemplateFault, Some(place), detail));
@@ -41,41 +45,25 @@ pub(super) fn faults(name: &str, source: &str, syntax: SyntaxConfig) -> Vec<Diag
     walk.found
 }
 
-/// The place of a byte range of a template.
-pub(super) fn place(name: &str, source: &str, start: usize, end: usize) -> Place {
-    let start = source.floor_char_boundary(start.min(source.len()));
-    let before = &source[..start];
-    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-    Place {
-        file: shown_name(name).into(),
-        line: before.matches('\n').count() as u32 + 1,
-        column: before[line_start..].chars().count() as u32 + 1,
-        start,
-        end: end.clamp(start, source.len()),
-    }
-}
-
-/// The place of a whole line of a template.
-pub(super) fn line_place(name: &str, source: &str, line: usize) -> Place {
-    let start: usize = source.split_inclusive('\n').take(line.max(1) - 1).map(str::len).sum();
-    let length = source[start.min(source.len())..].lines().next().map_or(0, str::len);
-    place(name, source, start, start + length)
-}
-
-/// Templates are shown by their path in a clinic's folder.
-pub(super) fn shown_name(name: &str) -> String {
-    format!("templates/{name}")
+/// Names of the macros that a template makes at its top.
+fn macro_names(template: &Stmt<'_>) -> Vec<String> {
+    let Stmt::Template(template) = template else { return Vec::new() };
+    let name = |statement: &Stmt<'_>| match statement {
+        Stmt::Macro(m) => Some(m.name.to_string()),
+        _ => None,
+    };
+    template.children.iter().filter_map(name).collect()
 }
 
 struct Walk<'a> {
-    name: &'a str,
-    source: &'a str,
+    source: &'a Source,
     found: Vec<Diagnostic>,
+    macros: Vec<String>,
 }
 
 impl Walk<'_> {
     fn push(&mut self, code: Code, start: usize, end: usize, message: String) -> &mut Diagnostic {
-        let place = place(self.name, self.source, start, end);
+        let place = self.source.place(start, end);
         self.found.push(Diagnostic::new(code, Some(place), message));
         let last = self.found.len() - 1;
         &mut self.found[last]
@@ -90,7 +78,7 @@ impl Walk<'_> {
     }
 
     fn reserved(&mut self) {
-        let source = self.source;
+        let source = self.source.prepared();
         for (at, c) in source.char_indices().filter(|(_, c)| is_reserved(*c)) {
             let message = format!("a private-use character, U+{:04X}", u32::from(c));
             self.push(Code::ReservedCharacter, at, at + c.len_utf8(), message);
@@ -146,7 +134,8 @@ impl Walk<'_> {
     /// and headings are Markdown's own.
     fn raw(&mut self, raw: &str) {
         // The words are a slice of the source, so that their offset is known.
-        let offset = (raw.as_ptr() as usize).saturating_sub(self.source.as_ptr() as usize);
+        let start = self.source.prepared().as_ptr() as usize;
+        let offset = (raw.as_ptr() as usize).saturating_sub(start);
         let mut at = 0;
         while let Some(found) = raw[at..].find(char::is_numeric) {
             let start = at + found;
@@ -162,7 +151,8 @@ impl Walk<'_> {
     }
 
     fn is_list_mark(&self, start: usize, after: &str) -> bool {
-        let before = &self.source[..start.min(self.source.len())];
+        let text = self.source.prepared();
+        let before = &text[..start.min(text.len())];
         let line = before.rsplit('\n').next().unwrap_or_default();
         line.trim().is_empty() && after.starts_with([')', '.']) && after[1..].starts_with(' ')
     }
@@ -220,7 +210,10 @@ impl Walk<'_> {
                 self.expression(&t.expr);
                 self.arguments(&t.args);
             }
-            Expr::GetAttr(g) => self.expression(&g.expr),
+            Expr::GetAttr(g) => {
+                self.hidden(&g.expr);
+                self.expression(&g.expr);
+            }
             Expr::GetItem(g) => {
                 self.expression(&g.expr);
                 self.expression(&g.subscript_expr);
@@ -232,6 +225,18 @@ impl Walk<'_> {
             Expr::List(l) => l.items.iter().for_each(|e| self.expression(e)),
             Expr::Tuple(t) => t.items.iter().for_each(|e| self.expression(e)),
             Expr::Map(m) => self.fault(m.span(), "a template makes no maps", ""),
+        }
+    }
+
+    /// A macro hides facts of its name: `treatment.current` is then a part of
+    /// the macro, which has none.
+    fn hidden(&mut self, expr: &Expr<'_>) {
+        let Expr::Var(var) = expr else { return };
+        if let Some(at) = self.macros.iter().position(|m| m == var.id) {
+            // Once is enough: the name is the fault.
+            self.macros.remove(at);
+            let message = format!("the macro `{0}` hides the facts `{0}`", var.id);
+            self.fault(var.span(), message, "give the macro another name");
         }
     }
 

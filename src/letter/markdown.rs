@@ -11,7 +11,7 @@ use pulldown_cmark::{Alignment, Event, HeadingLevel, Options, Parser, Tag, TagEn
 
 use super::block::{Align, Block, Inline};
 use super::token::{Piece, Token, TokenTable, pieces};
-use super::{object::shorten, tidy};
+use super::{extra::shorten, tidy};
 use crate::diag::Code;
 
 /// A fault of the Markdown that a template made.

@@ -110,6 +110,12 @@
 //! them are compared through `.word` too: `letter.to.role.word == "family"`.
 //! What there is: [`super::frame::extras`].
 //!
+//! # Lines
+//!
+//! A line that holds nothing but `{% … %}` leaves no line. A line of words
+//! keeps its end, also where a tag ends it, so that a blank line after it
+//! parts paragraphs.
+//!
 //! # Macros
 //!
 //! What a macro or a `set` block writes flows into the sentence it is printed
@@ -126,21 +132,24 @@
 //! nothing under it, is an error.
 //!
 //! `{% import "phrases/en.md.j2" as say %}`, `{% include %}`, `{% macro %}`,
-//! `{% set %}`, `{% with %}` work as usual, and macros see all facts.
+//! `{% set %}`, `{% with %}` work as usual, and macros see all facts. A macro
+//! may not bear the first name of facts that its file speaks of: it would
+//! hide them.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use minijinja::syntax::SyntaxConfig;
-use minijinja::value::{Rest, Value, ValueKind};
+use minijinja::value::{Value, ValueKind};
 use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
 
-use super::grammar;
-use super::object::{Fault, Group, Leaf, Session, SessionObject, Typed, WordOf, fault};
+use super::extra::{Typed, WordOf};
+use super::object::{Group, Leaf};
+use super::session::{Fault, Session, SessionObject, fault};
+use super::source::Source;
 use super::token::Token;
-use super::wording::{self, Say, SignForm, TimeForm, UnitForm};
+use super::{filter, function, grammar};
 use crate::diag::{Code, Report};
-use crate::facts::Value as FactValue;
 
 /// Filters a template may use.
 pub(super) const FILTERS: &[&str] = &[
@@ -183,26 +192,30 @@ const FUEL: u64 = 500_000;
 #[derive(Debug, Clone)]
 pub struct Templates {
     environment: Environment<'static>,
-    sources: BTreeMap<String, String>,
+    written: BTreeMap<String, String>,
+    sources: BTreeMap<String, Source>,
 }
 
 impl Templates {
     /// Checks and loads templates by name. A template with a fault is left
     /// out and its faults reported; the others work.
-    pub fn load(sources: BTreeMap<String, String>) -> (Templates, Report) {
+    pub fn load(written: BTreeMap<String, String>) -> (Templates, Report) {
         let mut report = Report::default();
         let mut environment = environment();
+        let prepared = written.iter().map(|(name, text)| (name.clone(), Source::new(name, text)));
+        let sources: BTreeMap<String, Source> = prepared.collect();
         for (name, source) in &sources {
             let faults = grammar::faults(name, source, syntax());
             if faults.is_empty() {
+                let text = source.prepared().to_string();
                 // The same parser has just accepted it.
-                if let Err(e) = environment.add_template_owned(name.clone(), source.clone()) {
+                if let Err(e) = environment.add_template_owned(name.clone(), text) {
                     report.push(super::compose::diagnostic(&e, name, &sources));
                 }
             }
             faults.into_iter().for_each(|f| report.push(f));
         }
-        (Templates { environment, sources }, report)
+        (Templates { environment, written, sources }, report)
     }
 
     /// Whether there is a faultless template of that name.
@@ -210,8 +223,12 @@ impl Templates {
         self.environment.get_template(name).is_ok()
     }
 
-    /// The sources by name, for snippets and for digests.
+    /// The texts as written, by name, for snippets and for digests.
     pub fn sources(&self) -> &BTreeMap<String, String> {
+        &self.written
+    }
+
+    pub(super) fn prepared(&self) -> &BTreeMap<String, Source> {
         &self.sources
     }
 
@@ -246,9 +263,8 @@ fn environment() -> Environment<'static> {
     env.add_test("undefined", |v: &Value| v.is_undefined());
     env.add_test("eq", |a: &Value, b: &Value| same(a, b));
     env.add_test("ne", |a: &Value, b: &Value| same(a, b).map(|same| !same));
-    add_wording_filters(&mut env);
-    add_list_filters(&mut env);
-    add_functions(&mut env);
+    filter::add(&mut env);
+    function::add(&mut env);
     env
 }
 
@@ -266,7 +282,7 @@ fn same(a: &Value, b: &Value) -> Result<bool, Error> {
 }
 
 /// The engine's own error for an undefined value, which knows its name.
-fn undefined(value: &Value) -> Error {
+pub(super) fn undefined(value: &Value) -> Error {
     match value.get_attr("") {
         Err(error) => error,
         Ok(_) => fault("something is undefined"),
@@ -274,7 +290,7 @@ fn undefined(value: &Value) -> Error {
 }
 
 /// How an object is called in messages.
-fn name_of(value: &Value) -> String {
+pub(super) fn name_of(value: &Value) -> String {
     if let Some(leaf) = value.downcast_object_ref::<Leaf>() {
         return format!("the fact `{}`", leaf.id);
     }
@@ -290,7 +306,7 @@ fn name_of(value: &Value) -> String {
     format!("a {}", value.kind())
 }
 
-fn session(state: &State) -> Result<Arc<Session>, Error> {
+pub(super) fn session(state: &State) -> Result<Arc<Session>, Error> {
     let object = state.lookup(SESSION);
     let found = object.as_ref().and_then(|o| o.downcast_object_ref::<SessionObject>());
     found.map(|s| s.0.clone()).ok_or_else(|| fault("a template works only inside a letter"))
@@ -311,7 +327,7 @@ fn format(out: &mut Output, state: &mut State, value: &Value) -> Result<(), Erro
 
 /// What stands in the text for a value: words of the template as they are,
 /// everything else as a mark.
-fn written(session: &Session, value: &Value) -> Result<String, Error> {
+pub(super) fn written(session: &Session, value: &Value) -> Result<String, Error> {
     if value.is_undefined() {
         return Err(undefined(value));
     }
@@ -351,176 +367,4 @@ fn flowing(text: &str) -> String {
     // A space at an edge was written on purpose; a line end was not.
     let lines: Vec<&str> = whole.lines().collect();
     lines.join(" ")
-}
-
-/// Changes how a fact is said, if it is of the right kind.
-fn with(
-    value: &Value,
-    filter: &str,
-    fits: impl Fn(&FactValue) -> bool,
-    change: impl FnOnce(&mut Say),
-) -> Result<Value, Error> {
-    if value.is_undefined() {
-        return Err(undefined(value));
-    }
-    let Some(leaf) = value.downcast_object_ref::<Leaf>() else {
-        return Err(fault(format!("`{filter}` takes a fact, not {}", name_of(value))));
-    };
-    // A missing fact keeps its say: it may be printed through `or_say`.
-    if !fits(&leaf.value) && !matches!(leaf.value, FactValue::Missing(_)) {
-        return Err(fault(format!("`{filter}` does not fit `{}`", leaf.id)));
-    }
-    let mut leaf = leaf.clone();
-    change(&mut leaf.say);
-    Ok(Value::from_object(leaf))
-}
-
-fn add_wording_filters(env: &mut Environment<'static>) {
-    let number = |v: &FactValue| matches!(v, FactValue::Number(_));
-    let date = |v: &FactValue| matches!(v, FactValue::Date(_));
-    let age = |v: &FactValue| matches!(v, FactValue::Age(_));
-    let spelled = |v: &FactValue| {
-        matches!(v, FactValue::Number(_) | FactValue::Levels(..) | FactValue::Apex(_))
-    };
-    macro_rules! filter {
-        ($name:literal, $fits:expr, |$say:ident| $change:expr) => {
-            env.add_filter($name, move |v: &Value| with(v, $name, $fits, |$say| $change))
-        };
-    }
-    filter!("plain", spelled, |say| say.unit = UnitForm::Plain);
-    filter!("bare", spelled, |say| say.unit = UnitForm::Bare);
-    filter!("signed", number, |say| say.sign = SignForm::Signed);
-    filter!("size", number, |say| say.sign = SignForm::Size);
-    filter!("date", date, |say| say.time = TimeForm::Full);
-    filter!("date_short", date, |say| say.time = TimeForm::Narrow);
-    filter!("month", date, |say| say.time = TimeForm::Month);
-    filter!("short", date, |say| say.time = TimeForm::MonthShort);
-    filter!("year", date, |say| say.time = TimeForm::Year);
-    filter!("age_short", age, |say| say.time = TimeForm::Narrow);
-    filter!("years", age, |say| say.time = TimeForm::Year);
-    filter!("side", |v| matches!(v, FactValue::Side(_)), |say| say.capital |= false);
-    filter!("cap", |v| !matches!(v, FactValue::Text(_)), |say| say.capital = true);
-    env.add_filter("or_say", move |v: &Value, words: String| {
-        with(v, "or_say", |_| true, |say| say.or_say = Some(words))
-    });
-    env.add_filter("plural", move |state: &State, v: &Value, one: String, many: String| {
-        match (v.kind(), v.as_i64()) {
-            (ValueKind::Number, Some(n)) => {
-                count_in_words(state, n, Some(if n == 1 { &one } else { &many }))
-            }
-            _ => with(v, "plural", number, |say| {
-                say.in_words = true;
-                say.noun = Some((one, many));
-            }),
-        }
-    });
-    env.add_filter("in_words", move |state: &State, v: &Value| match (v.kind(), v.as_i64()) {
-        (ValueKind::Number, Some(count)) => count_in_words(state, count, None),
-        _ => with(v, "in_words", number, |say| say.in_words = true),
-    });
-}
-
-/// A count of a group in words: it is no fact of its own, but every thing it
-/// counts was looked up.
-fn count_in_words(state: &State, count: i64, noun: Option<&str>) -> Result<Value, Error> {
-    let session = session(state)?;
-    let word = wording::small_word(count, session.style.language);
-    let number = word.map_or_else(|| count.to_string(), str::to_string);
-    let text = noun.map_or_else(|| number.clone(), |noun| format!("{number} {noun}"));
-    let token = Token::Value { fact: None, text, keep: false };
-    Ok(Value::from_safe_string(session.token(token, "a count")?))
-}
-
-fn items(value: &Value) -> Result<Vec<Value>, Error> {
-    if value.is_undefined() {
-        return Err(undefined(value));
-    }
-    match value.kind() {
-        ValueKind::Seq | ValueKind::Iterable => Ok(value.try_iter()?.collect()),
-        _ => Err(fault(format!("takes a group or a list, not {}", name_of(value)))),
-    }
-}
-
-fn add_list_filters(env: &mut Environment<'static>) {
-    env.add_filter("count", |v: &Value| items(v).map(|items| items.len()));
-    env.add_filter("first", |v: &Value| one_of(v, |mut items| items.drain(..).next()));
-    env.add_filter("last", |v: &Value| one_of(v, |mut items| items.pop()));
-    env.add_filter("and_list", |s: &State, v: &Value| join(s, v, Some(0)));
-    env.add_filter("or_list", |s: &State, v: &Value| join(s, v, Some(1)));
-    env.add_filter("comma_list", |s: &State, v: &Value| join(s, v, None));
-}
-
-fn one_of(value: &Value, pick: impl FnOnce(Vec<Value>) -> Option<Value>) -> Result<Value, Error> {
-    pick(items(value)?).ok_or_else(|| fault(format!("{} is empty", name_of(value))))
-}
-
-fn join(state: &State, value: &Value, last: Option<usize>) -> Result<Value, Error> {
-    let session = session(state)?;
-    let parts: Vec<String> = match value.as_str() {
-        Some(text) if value.is_safe() => text.lines().map(str::to_string).collect(),
-        _ => items(value)?.iter().map(|v| written(&session, v)).collect::<Result<_, _>>()?,
-    };
-    let parts: Vec<&str> = parts.iter().map(|p| p.trim()).filter(|p| !p.is_empty()).collect();
-    let joined = match (parts.split_last(), last) {
-        (None, _) => return Err(fault("joins an empty list")),
-        (Some((one, [])), _) => one.to_string(),
-        (_, None) => parts.join(", "),
-        (Some((end, before)), Some(which)) => {
-            let word = session.style.language.and_or[which];
-            format!("{} {word} {end}", before.join(", "))
-        }
-    };
-    Ok(Value::from_safe_string(joined))
-}
-
-fn add_functions(env: &mut Environment<'static>) {
-    env.add_function("remark", |text: &Value, by: Option<Value>| remark(text, by.as_ref()));
-    env.add_function("figures", |state: &State, wanted: Rest<String>| {
-        if !(1..=2).contains(&wanted.len()) {
-            return Err(fault(format!("figures takes one or two names, not {}", wanted.len())));
-        }
-        block(session(state)?.token(Token::Slot(wanted.0), "figures")?)
-    });
-    env.add_function("summary", |state: &State, text: &Value| {
-        let session = session(state)?;
-        let marked = written(&session, text)?;
-        let plain = session.gathered().tokens.plain(&marked);
-        block(session.token(Token::Summary(plain.trim().to_string()), "a summary")?)
-    });
-    env.add_function("term", |state: &State, text: String| {
-        let token = Token::Value { fact: None, text, keep: true };
-        session(state)?.token(token, "a term").map(Value::from_safe_string)
-    });
-    env.add_function("require", |value: &Value| match value.downcast_object_ref::<Leaf>() {
-        Some(leaf) => leaf.require().map(|()| Value::from("")),
-        None if value.is_undefined() => Err(undefined(value)),
-        None => Err(fault(format!("require takes a fact, not {}", name_of(value)))),
-    });
-    env.add_function("fail", |message: String| -> Result<Value, Error> { Err(fault(message)) });
-}
-
-/// Blocks stand between blank lines.
-fn block(mark: String) -> Result<Value, Error> {
-    Ok(Value::from_safe_string(format!("\n\n{mark}\n\n")))
-}
-
-fn remark(text: &Value, by: Option<&Value>) -> Result<Value, Error> {
-    if text.is_undefined() {
-        return Err(undefined(text));
-    }
-    let by = match by.map(|by| (by, by.downcast_object_ref::<Typed>())) {
-        None => None,
-        Some((_, Some(typed))) => typed.text.clone(),
-        Some((by, None)) => match by.as_str() {
-            Some(by) => Some(by.to_string()),
-            None => return Err(fault(format!("remark is by a name, not {}", name_of(by)))),
-        },
-    };
-    if let Some(leaf) = text.downcast_object_ref::<Leaf>() {
-        return block(leaf.remark(by)?);
-    }
-    match text.downcast_object_ref::<Typed>() {
-        Some(typed) => block(typed.remark(by)?),
-        None => Err(fault(format!("remark takes typed text, not {}", name_of(text)))),
-    }
 }

@@ -171,6 +171,21 @@ fn run(
     Ok(results.collect())
 }
 
+/// Faults that lie in another file than the case (a template, a rule) name
+/// the letter they were found in.
+fn of_letter(job: &Job, faults: Report) -> Report {
+    let entry = &job.entry.place;
+    let mut report = Report::default();
+    for fault in faults.iter() {
+        let elsewhere = fault.place.as_ref().is_none_or(|p| p.file != entry.file);
+        report.push(match elsewhere {
+            true => fault.clone().related(entry.clone(), "in this letter"),
+            false => fault.clone(),
+        });
+    }
+    report
+}
+
 fn internal(job: &Job, why: &str) -> Report {
     let mut report = Report::default();
     let message = format!("the program failed on letter `{}`: {why}", job.entry.id.value);
@@ -190,11 +205,11 @@ impl Shelf<'_> {
         let (name, file) = (job.name(), job.file());
         let pdf = match made {
             Ok(made) => {
-                report.extend(made.warnings);
+                report.extend(of_letter(job, made.warnings));
                 made.pdf
             }
             Err(faults) => {
-                report.extend(faults);
+                report.extend(of_letter(job, faults));
                 return Built { name, file, state: State::Failed };
             }
         };

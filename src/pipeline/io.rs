@@ -4,6 +4,8 @@
 //! Paths shown to people are relative to the clinic's folder and use forward
 //! slashes, so that messages and snapshots are the same on every machine.
 
+#![allow(clippy::disallowed_methods)] // This is where they are allowed.
+
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
 use std::path::{Component, Path, PathBuf};

@@ -7,8 +7,9 @@
 //! clinician's recorded code stands whatever is proposed here.
 
 use crate::case;
-use crate::quantity::Age;
-use crate::spine::{Apex, Level};
+use crate::course::age::{OnsetClass, OnsetScheme, onset_class};
+use crate::facts::{Facts, Value};
+use crate::quantity::{Age, PartialDate, Reported};
 
 /// Edition of the code set that the tables restate.
 pub const EDITION: &str = "ICD-10-CM, tabular list of 1 April 2026";
@@ -74,37 +75,6 @@ impl Cause {
     }
 }
 
-/// Age class at diagnosis. The code set prints no limits; these are the usual
-/// ones of idiopathic scoliosis (Bone and Joint Focus: infantile to 3 years,
-/// juvenile 4 to 9, adolescent from 10; adult from 18, common practice).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum AgeClass {
-    /// Up to 3 years, until the fourth birthday.
-    Infantile,
-    /// 4 to 9 years.
-    Juvenile,
-    /// 10 to 17 years.
-    Adolescent,
-    /// From 18 years.
-    Adult,
-}
-
-impl AgeClass {
-    /// Every class.
-    pub const ALL: [AgeClass; 4] =
-        [AgeClass::Infantile, AgeClass::Juvenile, AgeClass::Adolescent, AgeClass::Adult];
-
-    /// The class of an age at diagnosis.
-    pub fn of(age: Age) -> AgeClass {
-        match age.years {
-            0..=3 => AgeClass::Infantile,
-            4..=9 => AgeClass::Juvenile,
-            10..=17 => AgeClass::Adolescent,
-            _ => AgeClass::Adult,
-        }
-    }
-}
-
 /// The region of a deformity, with its digit in the code set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Region {
@@ -139,19 +109,17 @@ impl Region {
         Region::Sacral,
     ];
 
-    /// The region of a frontal curve by its apex (AO Surgery Reference:
-    /// thoracic to the disc below T11, thoracolumbar T12 to L1, lumbar from
-    /// the disc below L1 to L4; cervicothoracic C7 to T1). An apex outside of
-    /// these, or beyond the usual counts of vertebrae, gives none.
-    pub fn of_apex(apex: Apex) -> Option<Region> {
-        use Level::{C, L, T};
-        match apex {
-            Apex::Vertebra(C(7) | T(1)) | Apex::Disc(C(7), T(1)) => Some(Region::Cervicothoracic),
-            Apex::Vertebra(T(2..=11)) | Apex::Disc(T(2..=11), T(_)) => Some(Region::Thoracic),
-            Apex::Vertebra(T(12) | L(1)) | Apex::Disc(T(12), L(1)) => Some(Region::Thoracolumbar),
-            Apex::Vertebra(L(2..=4)) | Apex::Disc(L(1..=3), L(_)) => Some(Region::Lumbar),
-            _ => None,
-        }
+    /// The region that a fact names (`curves.*.region`).
+    fn named(word: &str) -> Option<Region> {
+        Some(match word {
+            "cervical" => Region::Cervical,
+            "cervicothoracic" => Region::Cervicothoracic,
+            "upper thoracic" | "thoracic" => Region::Thoracic,
+            "thoracolumbar" => Region::Thoracolumbar,
+            "lumbar" => Region::Lumbar,
+            "lumbosacral" => Region::Lumbosacral,
+            _ => return None,
+        })
     }
 }
 
@@ -162,13 +130,62 @@ pub struct Asked {
     pub deformity: case::Deformity,
     /// Its cause.
     pub cause: Cause,
-    /// Age class at diagnosis; `None` if the age at diagnosis is not recorded.
-    pub age: Option<AgeClass>,
+    /// Age class at diagnosis, by the usual limits (the code set prints none);
+    /// `None` if the date of diagnosis is not recorded, or too vague to tell.
+    pub age: Option<OnsetClass>,
     /// Region of the major curve; `None` if it is not recorded.
     pub region: Option<Region>,
     /// Whether the major curve reaches the definition of scoliosis by the
     /// clinic's setting; `None` if no angle is recorded.
     pub reaches_definition: Option<bool>,
+}
+
+impl Asked {
+    /// What the facts of a case ask to be coded; `None` only if they name no
+    /// cause or deformity, which every case has.
+    pub fn of(facts: &Facts) -> Option<Asked> {
+        let word = |id: &str| facts.get(id).and_then(|fact| fact.word());
+        let deformity = case::Deformity::from_word(word("diagnosis.deformity")?)?;
+        Some(Asked {
+            deformity,
+            cause: Cause::recorded(case::Cause::from_word(word("diagnosis.cause")?)?),
+            age: class_at_diagnosis(facts),
+            region: region_of_largest(facts, deformity),
+            reaches_definition: word("diagnosis.below_definition").map(|below| below == "no"),
+        })
+    }
+}
+
+/// The region of the largest curve of the deformity coded: a lordosis may
+/// measure more than the kyphosis it goes with, and is not what is coded.
+fn region_of_largest(facts: &Facts, deformity: case::Deformity) -> Option<Region> {
+    let word = |curve: &str, item: &str| facts.get(&format!("curves.{curve}.{item}"))?.word();
+    let coded = |curve: &str| match deformity {
+        case::Deformity::Hyperkyphosis => word(curve, "bend") == Some("kyphosis"),
+        _ => word(curve, "plane") == Some("frontal"),
+    };
+    let mut largest: Option<(&str, Reported)> = None;
+    for curve in facts.children("curves").into_iter().filter(|curve| coded(curve)) {
+        let cobb = facts.get(&format!("curves.{curve}.now.cobb")).and_then(|fact| fact.number());
+        let Some(cobb) = cobb else { continue };
+        if largest.is_none_or(|(_, size)| cobb.compare(size).is_gt()) {
+            largest = Some((curve, cobb));
+        }
+    }
+    word(largest?.0, "region").and_then(Region::named)
+}
+
+/// The class of every age that the date of diagnosis can mean, if it is one.
+fn class_at_diagnosis(facts: &Facts) -> Option<OnsetClass> {
+    let date = |id: &str| match facts.get(id)?.value {
+        Value::Date(date) => Some(date),
+        _ => None,
+    };
+    let PartialDate::Day(born) = date("patient.born")? else { return None };
+    let found = date("diagnosis.found")?;
+    let class = |day| Some(onset_class(Age::on(born, day)?, OnsetScheme::default()));
+    let first = class(found.first_day().max(born))?;
+    (class(found.last_day())? == first).then_some(first)
 }
 
 /// A code with what the set asks beside it.
@@ -271,14 +288,16 @@ static CONGENITAL: Family = single("Q67.5", &["M41", "Q76"]);
 static MALFORMATION: Family = single("Q76.3", &["M41", "Q67.5"]);
 static AFTER_RADIATION: Family = single("M96.5", &[]);
 
-fn scoliosis(cause: Cause, age: Option<AgeClass>) -> Result<&'static Family, &'static str> {
+fn scoliosis(cause: Cause, age: Option<OnsetClass>) -> Result<&'static Family, &'static str> {
     Ok(match cause {
-        Cause::Idiopathic => match age.ok_or("the age at diagnosis is not recorded")? {
-            AgeClass::Infantile => &INFANTILE,
-            AgeClass::Juvenile => &JUVENILE,
-            AgeClass::Adolescent => &ADOLESCENT,
-            AgeClass::Adult => &OTHER_IDIOPATHIC,
-        },
+        Cause::Idiopathic => {
+            match age.ok_or("no date of diagnosis is recorded that tells the age class")? {
+                OnsetClass::Infantile => &INFANTILE,
+                OnsetClass::Juvenile => &JUVENILE,
+                OnsetClass::Adolescent => &ADOLESCENT,
+                OnsetClass::Adult => &OTHER_IDIOPATHIC,
+            }
+        }
         Cause::Malformation => &MALFORMATION,
         Cause::CongenitalPostural => &CONGENITAL,
         Cause::Congenital => return Err("whether a vertebra is malformed is not recorded"),

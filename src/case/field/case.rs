@@ -124,7 +124,7 @@ const CASE_KEYS: &[Field] = &[
     optional(
         "corrections",
         Kind::Records(&CORRECTION),
-        "Corrections of earlier entries; the entry itself stays as it was.",
+        "Corrections of earlier entries; the entry itself holds the new value.",
         "[{on: 2026-03-02, by: hk, at: film f1 / dose, was: 0.7 mSv, now: 0.07 mSv}]",
     ),
 ];

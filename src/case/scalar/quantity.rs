@@ -75,8 +75,12 @@ pub fn quantity(text: &str, amount: &Amount, key: &str) -> Result<Number, Fault>
         let message = format!("{} has no unit", quote(text));
         return Err(Fault::new(Code::MissingUnit, message).remedy(format!("write {text} {usual}")));
     }
+    if has_exponent(unit) {
+        let message = format!("{} is written with an exponent", quote(text));
+        return Err(Fault::new(Code::BadNumber, message).remedy("write plain digits"));
+    }
     let found = Unit::spelled(unit).and_then(|u| amount.units().find(|a| *a == u));
-    let Some(unit) = found else { return Err(wrong_unit(digits, unit, amount, key)) };
+    let Some(unit) = found else { return Err(wrong_unit(unit, amount, key)) };
     let read = Number { value, decimals, unit };
     in_range(read, amount).map(|()| read)
 }
@@ -114,7 +118,13 @@ fn no_number(text: &str, digits: &str, unit: &str, usual: &str) -> Fault {
     }
 }
 
-fn wrong_unit(digits: &str, unit: &str, amount: &Amount, key: &str) -> Fault {
+/// What follows the digits of `1.5e2 cm`.
+fn has_exponent(unit: &str) -> bool {
+    let rest = unit.strip_prefix(['e', 'E']).map(|r| r.trim_start_matches(['+', '-']));
+    rest.is_some_and(|r| r.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+fn wrong_unit(unit: &str, amount: &Amount, key: &str) -> Fault {
     let units: Vec<_> = amount.units().map(spelled).collect();
     let message = match Unit::spelled(unit) {
         Some(_) => format!("{} is not a unit of `{key}`", quote(unit)),
@@ -122,7 +132,8 @@ fn wrong_unit(digits: &str, unit: &str, amount: &Amount, key: &str) -> Fault {
     };
     let remedy = match Unit::spelled(unit) {
         Some(_) => format!("give it in {}", units.join(" or ")),
-        None => format!("write {digits} {}", units.join(" or ")),
+        // Never the typed number with another unit: 1.53 m is not 1.53 cm.
+        None => format!("give it in {}, spelled so", units.join(" or ")),
     };
     Fault::new(Code::WrongUnit, message).remedy(remedy)
 }
@@ -226,7 +237,7 @@ mod tests {
         );
         assert_eq!(
             cobb("21°"),
-            (Code::WrongUnit, "`°` is not a unit known here; write 21 deg".into())
+            (Code::WrongUnit, "`°` is not a unit known here; give it in deg, spelled so".into())
         );
         assert_eq!(
             fault("7,5 cm", &HEIGHT),

@@ -1,0 +1,63 @@
+//! The functions of the template language: blocks, names, requirements.
+
+use minijinja::value::{Rest, Value};
+use minijinja::{Environment, Error, State};
+
+use super::extra::Typed;
+use super::object::Leaf;
+use super::session::fault;
+use super::template::{name_of, session, undefined, written};
+use super::token::Token;
+
+/// Adds every function but `has`, which needs the facts of a letter.
+pub(super) fn add(env: &mut Environment<'static>) {
+    env.add_function("remark", |text: &Value, by: Option<Value>| remark(text, by.as_ref()));
+    env.add_function("figures", |state: &State, wanted: Rest<String>| {
+        if !(1..=2).contains(&wanted.len()) {
+            return Err(fault(format!("figures takes one or two names, not {}", wanted.len())));
+        }
+        block(session(state)?.token(Token::Slot(wanted.0), "figures")?)
+    });
+    env.add_function("summary", |state: &State, text: &Value| {
+        let session = session(state)?;
+        let marked = written(&session, text)?;
+        let plain = session.gathered().tokens.plain(&marked);
+        block(session.token(Token::Summary(plain.trim().to_string()), "a summary")?)
+    });
+    env.add_function("term", |state: &State, text: String| {
+        let token = Token::Value { fact: None, text, keep: true };
+        session(state)?.token(token, "a term").map(Value::from_safe_string)
+    });
+    env.add_function("require", |value: &Value| match value.downcast_object_ref::<Leaf>() {
+        Some(leaf) => leaf.require().map(|()| Value::from("")),
+        None if value.is_undefined() => Err(undefined(value)),
+        None => Err(fault(format!("require takes a fact, not {}", name_of(value)))),
+    });
+    env.add_function("fail", |message: String| -> Result<Value, Error> { Err(fault(message)) });
+}
+
+/// Blocks stand between blank lines.
+fn block(mark: String) -> Result<Value, Error> {
+    Ok(Value::from_safe_string(format!("\n\n{mark}\n\n")))
+}
+
+fn remark(text: &Value, by: Option<&Value>) -> Result<Value, Error> {
+    if text.is_undefined() {
+        return Err(undefined(text));
+    }
+    let by = match by.map(|by| (by, by.downcast_object_ref::<Typed>())) {
+        None => None,
+        Some((_, Some(typed))) => typed.text.clone(),
+        Some((by, None)) => match by.as_str() {
+            Some(by) => Some(by.to_string()),
+            None => return Err(fault(format!("remark is by a name, not {}", name_of(by)))),
+        },
+    };
+    if let Some(leaf) = text.downcast_object_ref::<Leaf>() {
+        return block(leaf.remark(by)?);
+    }
+    match text.downcast_object_ref::<Typed>() {
+        Some(typed) => block(typed.remark(by)?),
+        None => Err(fault(format!("remark takes typed text, not {}", name_of(text)))),
+    }
+}
