@@ -6,6 +6,7 @@ mod cli;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
+mod explain;
 mod figure;
 mod found_curves;
 mod identity;

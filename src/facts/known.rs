@@ -49,11 +49,13 @@ fn cut_treatment(treatment: &mut Treatment, day: NaiveDate) {
 }
 
 fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {
-    let downloaded = wear.downloaded.as_ref().is_none_or(|d| d.value <= day);
-    if !downloaded {
+    // A log counts from its download, and so does what was read off it;
+    // without a day of download, from the last day it covers.
+    if wear.downloaded.as_ref().is_some_and(|d| d.value > day) {
         wear.log = None;
+        wear.measured.clear();
+        wear.downloaded = None;
     }
-    // A mean over a span is known once its last day has passed.
     wear.measured.retain(|m| m.to.value <= day);
     wear.measured.sort_by_key(|m| (m.from.value, m.place.clone()));
     wear

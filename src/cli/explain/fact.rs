@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use endplate::facts::{Fact, Facts, Value};
+use endplate::facts::{Fact, FactId, Facts, Value};
 use endplate::quantity::Reported;
 use endplate::spine::Side;
 use serde_json::json;
@@ -44,20 +44,36 @@ impl Shown<'_> {
         if found.is_empty() {
             return Ok(false);
         }
+        self.deep(&found, format, terminal)?;
+        Ok(true)
+    }
+
+    /// These facts in their order, each told once, down to records and sources.
+    pub fn these(
+        &self,
+        ids: &[FactId],
+        format: Format,
+        terminal: &mut Terminal,
+    ) -> Result<(), Stop> {
+        let mut seen = BTreeSet::new();
+        let known = ids.iter().filter_map(|id| self.facts.get(id.as_str()));
+        let facts: Vec<&Fact> = known.filter(|fact| seen.insert(fact.id.as_str())).collect();
+        self.deep(&facts, format, terminal)
+    }
+
+    /// Facts with all they were computed from.
+    fn deep(&self, facts: &[&Fact], format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
+        let mut told = BTreeSet::new();
         if format == Format::Json {
-            let mut told = BTreeSet::new();
             let mut list = Vec::new();
-            found.iter().for_each(|fact| self.gather(fact, &mut told, &mut list));
+            facts.iter().for_each(|fact| self.gather(fact, &mut told, &mut list));
             terminal.print_json(&self.wrapped(json!(list)))?;
-            return Ok(true);
+            return Ok(());
         }
         let mut out = format!("{} as known on {}\n", self.case, self.facts.as_of);
-        let mut told = BTreeSet::new();
-        for fact in found {
-            self.tell(fact, 0, &mut told, &mut out);
-        }
+        facts.iter().for_each(|fact| self.tell(fact, 0, &mut told, &mut out));
         terminal.print(&out)?;
-        Ok(true)
+        Ok(())
     }
 
     fn wrapped(&self, list: serde_json::Value) -> serde_json::Value {

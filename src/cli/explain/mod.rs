@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use endplate::case::{Case, Clinic, LetterEntry};
-use endplate::diag::{Code, Severity, render};
+use endplate::diag::{Code, Severity, Sources, render};
 use endplate::facts::derive::derive;
 use endplate::pipeline::io::Folder;
-use endplate::pipeline::load;
+use endplate::pipeline::{Press, load};
 use endplate::quantity::PartialDate;
 
 use super::terminal::Terminal;
@@ -55,7 +55,43 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         terminal.say("a case with errors has no facts: mend it first");
         return Ok(Exit::Failed);
     };
-    facts(args, case, clinic, global, terminal)
+    let letter = args.item.as_deref().and_then(|id| case.letters.iter().find(|l| *l.id == id));
+    match letter.filter(|_| args.as_of.is_none()) {
+        Some(letter) => printed(&folder, case, letter, clinic, global, terminal),
+        None => facts(args, case, clinic, global, terminal),
+    }
+}
+
+/// What a letter prints, in its order; all facts of its day if it cannot be
+/// written.
+fn printed(
+    folder: &Folder,
+    case: &Case,
+    letter: &LetterEntry,
+    clinic: &Clinic,
+    global: &Global,
+    terminal: &mut Terminal,
+) -> Ended {
+    let press = Press::open(folder);
+    match press.write(case, letter, clinic) {
+        Ok(written) => {
+            let shown = fact::Shown { facts: &written.derived.facts, case: &case.id.value };
+            shown.these(&written.printed, global.format, terminal)?;
+            Ok(Exit::Done)
+        }
+        Err(faults) => {
+            let mut sources = Sources::default();
+            press.texts().for_each(|(name, text)| sources.insert(&name, text));
+            for diagnostic in faults.sorted() {
+                terminal.say(&render::one(diagnostic, &sources, terminal.talk_look()));
+            }
+            terminal.say("the letter cannot be written; these are the facts of its day");
+            let derived = derive(case, clinic, *letter.as_of, Some(letter));
+            let shown = fact::Shown { facts: &derived.facts, case: &case.id.value };
+            shown.all(global.format, terminal)?;
+            Ok(Exit::Failed)
+        }
+    }
 }
 
 /// A case by its path, or by its id among the clinic's cases.

@@ -484,7 +484,8 @@ pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Tra
         t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
     };
     let mut best: Option<(&Track, Reported)> = None;
-    for track in tracks.iter().filter(|t| t.plane == plane) {
+    // A lordosis may measure more than the kyphosis that is followed.
+    for track in tracks.iter().filter(|t| t.plane == plane && !is_lordosis(t)) {
         if let Some(value) = now(track)
             && best.is_none_or(|(_, old)| value.compare(old).is_gt())
         {
@@ -492,6 +493,10 @@ pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Tra
         }
     }
     best.map(|(track, _)| track)
+}
+
+fn is_lordosis(track: &Track) -> bool {
+    track.films[0].members[0].curve.bend.as_ref().is_some_and(|b| b.value == Bend::Lordosis)
 }
 
 fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
