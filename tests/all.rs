@@ -19,6 +19,7 @@ mod published;
 mod reader;
 mod reader_properties;
 mod rules;
+mod same_bytes;
 mod spine;
 mod support;
 mod synthetic;
