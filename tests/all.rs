@@ -1,6 +1,7 @@
 //! All integration tests in one binary, so that the engine links once.
 
 mod architecture;
+mod as_of;
 mod cli;
 mod demo_build;
 mod demo_cases;
@@ -18,6 +19,7 @@ mod published;
 mod reader;
 mod reader_properties;
 mod rules;
+mod same_bytes;
 mod spine;
 mod support;
 mod synthetic;
