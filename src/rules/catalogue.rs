@@ -134,7 +134,9 @@ fn single(id: &str) -> Option<Kind> {
             CENTIMETRES
         }
         "growth.height_on" | "growth.since" => Kind::Shown,
-        "overall.verdict" => Kind::Word(&["unchanged", "worse", "better"]),
+        "overall.verdict" => {
+            Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
+        }
         "overall.several" => YES_NO,
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
