@@ -12,6 +12,7 @@ mod found_curves;
 mod identity;
 mod invalid;
 mod letter;
+mod many_letters;
 mod pdf;
 mod pipeline;
 mod plain_text;
