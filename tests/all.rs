@@ -8,6 +8,7 @@ mod demo_cases;
 mod demo_landmarks;
 mod explain;
 mod figure;
+mod flip;
 mod found_curves;
 mod identity;
 mod invalid;

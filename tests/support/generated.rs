@@ -115,7 +115,7 @@ const PATTERNS: &[&[Curve]] = &[
 /// The case of that number.
 pub fn case(number: u64) -> Generated {
     let mut dice = Dice((number + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15));
-    (0..8).for_each(|_| drop(dice.below(2)));
+    (0..8).for_each(|_| _ = dice.below(2));
     let mut made = Generated {
         id: format!("gen-{number:05}"),
         name: format!("{} {}", dice.of(GIVEN), dice.of(FAMILY)),
