@@ -8,6 +8,7 @@ mod demo_landmarks;
 mod explain;
 mod figure;
 mod found_curves;
+mod golden;
 mod identity;
 mod invalid;
 mod letter;
