@@ -1,6 +1,7 @@
 //! All integration tests in one binary, so that the engine links once.
 
 mod architecture;
+mod as_of;
 mod cli;
 mod demo_build;
 mod demo_cases;
@@ -13,12 +14,13 @@ mod identity;
 mod invalid;
 mod letter;
 mod pdf;
-mod plain_text;
 mod pipeline;
+mod plain_text;
 mod published;
 mod reader;
 mod reader_properties;
 mod rules;
+mod same_bytes;
 mod spine;
 mod support;
 mod synthetic;

@@ -63,6 +63,7 @@
 //! | `date_short` | date | `20 Oct 2026` |
 //! | `month` | date | `October 2026` |
 //! | `short` | date | `Oct 2026` |
+//! | `when` | date | `on 20 October 2026`, `in October 2026`; after `short` or `month`: `in Oct 2026` |
 //! | `year` | date | `2026` |
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
@@ -167,6 +168,7 @@ pub(super) const FILTERS: &[&str] = &[
     "years",
     "side",
     "cap",
+    "when",
     "plural",
     "or_say",
     "count",

@@ -1,5 +1,6 @@
 //! What several tests share.
 
+pub mod demo;
 pub mod page;
 pub mod sample_letter;
 pub mod svg;
