@@ -68,8 +68,8 @@
 //!
 //! # One number, from the film to the page
 //!
-//! Letter `fw-0118/l3` of the demo clinic says of a boy's brace: “an in-brace
-//! correction of 43 %”. The rooms that number has passed:
+//! Letter `fw-0118/l3` of the demo clinic states an in-brace correction of 43 %.
+//! The rooms that number has passed:
 //!
 //! | room | what it did |
 //! |---|---|
@@ -92,16 +92,16 @@
 //! `DEVELOPERS.md` says how to add a measurement, a letter, a rule or a
 //! diagnostic, and what each room must not know.
 
-// In the order of the tour; `tests/architecture.rs` holds who may use whom.
-pub mod diag;
-pub mod quantity;
-pub mod evidence;
-pub mod spine;
-pub mod course;
+// The formatter sorts these; the tour above has the order.
 pub mod case;
+pub mod course;
+pub mod diag;
+pub mod evidence;
 pub mod facts;
-pub mod rules;
-pub mod letter;
 pub mod figure;
-pub mod render;
+pub mod letter;
 pub mod pipeline;
+pub mod quantity;
+pub mod render;
+pub mod rules;
+pub mod spine;

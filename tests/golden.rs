@@ -11,12 +11,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use endplate::case::LetterEntry;
-use endplate::pipeline::io::Folder;
-use endplate::pipeline::letter::Written;
-use endplate::pipeline::{Loaded, Press, load};
 use endplate::render::text::plain;
 
+use crate::support::demo::demo;
 use crate::support::page::png;
 
 /// Letters whose text is kept, by case: all four kinds, and both readers of a
@@ -76,33 +73,6 @@ fn agree(stale: &[String]) {
     assert!(stale.is_empty(), "{bless}\n{}", stale.join("\n"));
 }
 
-struct Demo {
-    press: Press,
-    loaded: Loaded,
-}
-
-impl Demo {
-    fn open() -> Demo {
-        let folder = Folder::at(root()).expect("the demo clinic");
-        let press = Press::open(&folder);
-        Demo { press, loaded: load(&folder, &[], 2) }
-    }
-
-    /// Visits every letter: `fw-0118/l3`, its entry, and it as written.
-    fn letters(&self, mut visit: impl FnMut(&str, &LetterEntry, Written)) {
-        let clinic = self.loaded.clinic.as_ref().expect("the demo clinic's file");
-        for case in self.loaded.cases.iter().filter_map(|c| c.sound()) {
-            for entry in &case.letters {
-                let name = format!("{}/{}", *case.id, *entry.id);
-                match self.press.write(case, entry, clinic) {
-                    Ok(written) => visit(&name, entry, written),
-                    Err(faults) => panic!("{name}: {:?}", faults.sorted()),
-                }
-            }
-        }
-    }
-}
-
 /// What the program prints, run in this folder.
 fn run(args: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_endplate"))
@@ -111,6 +81,13 @@ fn run(args: &[&str]) -> String {
         .output()
         .expect("the program runs");
     String::from_utf8(output.stdout).expect("text")
+}
+
+/// The text of a demo letter.
+fn text(case: &str, id: &str) -> String {
+    let case = demo().case(case);
+    let entry = case.letters.iter().find(|l| *l.id == id).expect("a demo letter");
+    plain(&demo().written(case, entry).letter)
 }
 
 #[test]
@@ -127,30 +104,26 @@ fn golden_facts_are_what_explain_prints() {
 #[test]
 fn golden_letters_read_as_they_were_reviewed() {
     let mut stale = Vec::new();
-    Demo::open().letters(|name, _, written| {
-        let kept = |(case, ids): &(&str, &[&str])| {
-            ids.iter().any(|id| name == format!("{case}/{id}").as_str())
-        };
-        if LETTERS.iter().any(kept) {
-            hold(&format!("{name}.txt"), &plain(&written.letter), &mut stale);
+    for (case, ids) in LETTERS {
+        for id in *ids {
+            hold(&format!("{case}/{id}.txt"), &text(case, id), &mut stale);
         }
-    });
+    }
     agree(&stale);
 }
 
 #[test]
 fn golden_documents_have_the_bytes_of_their_digests() {
-    let demo = Demo::open();
     let mut digests = String::new();
     let mut shown = Vec::new();
-    demo.letters(|name, entry, written| {
-        let made = demo.press.typeset(written, entry);
-        let pdf = made.unwrap_or_else(|faults| panic!("{name}: {:?}", faults.sorted())).pdf;
+    for (case, entry) in demo().letters() {
+        let name = format!("{}/{}", *case.id, *entry.id);
+        let pdf = demo().pdf(case, entry);
         writeln!(digests, "{name} {}", blake3::hash(&pdf).to_hex()).unwrap();
         if PAGES.iter().any(|(letter, ..)| *letter == name) {
-            shown.push((name.to_string(), pdf));
+            shown.push((name, pdf));
         }
-    });
+    }
     let mut stale = Vec::new();
     hold("digests.txt", &digests, &mut stale);
     for (letter, page, picture) in PAGES {
@@ -191,10 +164,7 @@ fn golden_tour_follows_a_real_number() {
         assert!(tour.contains(said), "the tour does not say `{said}`");
         assert!(why.contains(said), "`explain` does not say `{said}`:\n{why}");
     }
-    Demo::open().letters(|name, _, written| {
-        if name == "fw-0118/l3" {
-            let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
-            assert!(text.contains("an in-brace correction of 43 %"), "{text}");
-        }
-    });
+    let text = text("fw-0118", "l3").split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = text.to_lowercase().contains("in-brace correction");
+    assert!(told && text.contains("43 %"), "{text}");
 }
