@@ -19,6 +19,7 @@ mod plain_text;
 mod published;
 mod reader;
 mod reader_properties;
+mod readme;
 mod rules;
 mod same_bytes;
 mod spine;
