@@ -1,5 +1,6 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod course_facts;
 mod architecture;
 mod as_of;
 mod cli;

@@ -144,7 +144,7 @@ fn course_caption(model: &Course, several: bool) -> String {
 /// One curve's points, and its latest value for the order of the curves.
 fn one_course(track: &Track, shown: &Shown) -> Option<(Reported, Series)> {
     let case = shown.known;
-    let now = track.films.iter().rfind(|c| compare::natural(case, c.film))?;
+    let now = track.now(case)?;
     let points: Vec<CoursePoint> =
         track.films.iter().filter_map(|c| course_point(c, now, case)).collect();
     Some((now.reported(), Series { name: name(track, shown), points }))
@@ -250,9 +250,10 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
         .filter(|f| matches!(compare::held(case, f), Held::Brace | Held::Cast) && measured(f))
         .filter(marked)
         .collect();
-    let now = free.last().copied()?;
-    let before =
-        free.iter().rev().skip(1).find(|f| compare::progression(case, f, now).is_ok()).copied();
+    let now = compare::now(case, free.iter().copied())?;
+    let earlier =
+        |f: &&Film| f.taken.value < now.taken.value && compare::progression(case, f, now).is_ok();
+    let before = free.iter().copied().rfind(earlier);
     let current = treatment::current(case, shown.facts.as_of).map(|t| &t.id.value);
     let held = held.into_iter().rfind(|f| match (&f.support, current) {
         (Some(s), Some(id)) => s.value == crate::case::Support::Treatment(id.clone()),

@@ -37,8 +37,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
     for track in tracks {
         let root = format!("curves.{}", track.key);
         identity(make, &root, track, tracks, set.case.patient.column);
-        let free: Vec<&FilmCurve> =
-            track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
+        let free = track.free(set.case);
         let long = comparable_to_now(&free, set).len() > 1;
         make.fact(
             format!("{root}.long_course"),
@@ -476,9 +475,7 @@ pub fn largest_plane(case: &Case) -> Plane {
 /// The largest curve now, in the plane the diagnosis is followed in.
 pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Track<'b>> {
     let plane = largest_plane(set.case);
-    let now = |t: &Track| {
-        t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
-    };
+    let now = |t: &Track| t.now(set.case).map(FilmCurve::reported);
     let mut best: Option<(&Track, Reported)> = None;
     // A lordosis may measure more than the kyphosis that is followed.
     for track in tracks.iter().filter(|t| t.plane == plane && !is_lordosis(t)) {
@@ -625,10 +622,9 @@ fn verdict_over(make: &Maker, last: &[String], whole: &[String]) -> Value {
 /// scoliosis of a child or adolescent, below the clinic's angle, and no
 /// opinion decided.
 fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
-    let now = largest(tracks, set).filter(|t| t.plane == Plane::Coronal).and_then(|t| {
-        let shown = t.films.iter().rfind(|c| compare::natural(set.case, c.film))?;
-        Some(shown.reported().value())
-    });
+    let now = largest(tracks, set)
+        .filter(|t| t.plane == Plane::Coronal)
+        .and_then(|t| Some(t.now(set.case)?.reported().value()));
     let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
     let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
     let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);
