@@ -1,9 +1,9 @@
 //! All integration tests in one binary, so that the engine links once.
 
-mod course_facts;
 mod architecture;
 mod as_of;
 mod cli;
+mod course_facts;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;

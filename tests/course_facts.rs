@@ -59,7 +59,8 @@ fn a_lying_film_beside_a_standing_one_is_flexibility_not_now() {
 
 #[test]
 fn an_infant_who_only_lies_is_measured_lying() {
-    let films = film("f1", "2026-05-04", "supine", "none", &reading("r1", "ab", "2026-05-04", "28"));
+    let films =
+        film("f1", "2026-05-04", "supine", "none", &reading("r1", "ab", "2026-05-04", "28"));
     assert_eq!(digits(&facts(&films, ""), "major.now.cobb"), "28");
 }
 
@@ -95,13 +96,19 @@ fn correction_is_told_from_the_last_film_before_the_brace() {
 #[test]
 fn verdicts_follow_the_limit_for_the_readers() {
     // Same reader, same ends: the floor of 6 degrees (Negrini 2014, Kuroki 2015).
-    for (now, verdict) in [("25", "unchanged"), ("26", "worse"), ("15", "unchanged"), ("14", "better")] {
+    for (now, verdict) in
+        [("25", "unchanged"), ("26", "worse"), ("15", "unchanged"), ("14", "better")]
+    {
         let films = [
             film("f1", "2025-05-04", "standing", "none", &reading("r1", "ab", "2025-05-04", "20")),
             film("f2", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", now)),
         ];
         let facts = facts(&films.concat(), "");
-        assert_eq!(facts.get("major.since_previous.verdict").unwrap().word(), Some(verdict), "{now}");
+        assert_eq!(
+            facts.get("major.since_previous.verdict").unwrap().word(),
+            Some(verdict),
+            "{now}"
+        );
     }
 }
 
@@ -112,7 +119,8 @@ fn an_overcorrected_curve_is_negative_and_the_same_curve() {
         film("f1", "2026-01-05", "standing", "none", &reading("r1", "ab", "2026-01-05", "25")),
         film("f2", "2026-03-02", "standing", "b1", &turned),
     ];
-    let brace = "treatments:\n  - {id: b1, kind: brace, fittings: [{on: 2026-03-02, what: delivered}]}\n";
+    let brace =
+        "treatments:\n  - {id: b1, kind: brace, fittings: [{on: 2026-03-02, what: delivered}]}\n";
     let facts = facts(&films.concat(), brace);
     assert_eq!(facts.children("curves").len(), 1);
     assert_eq!(digits(&facts, "major.in_brace.cobb"), "\u{2212}4");

@@ -98,16 +98,15 @@ fn angle(value: Reported) -> String {
 // --- the course over time
 
 fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
-    let mut series: Vec<(Reported, Series)> =
-        tracks.iter().filter_map(|t| one_course(t, shown)).collect();
-    series.sort_by(|a, b| b.0.compare(a.0));
-    let points: usize = series.iter().map(|(_, s)| s.points.len()).max()?;
+    let all: Vec<(Reported, Series)> = tracks.iter().filter_map(|t| one_course(t, shown)).collect();
+    let series = largest(all, PLOTS);
+    let points: usize = series.iter().map(|s| s.points.len()).max()?;
     if points < 2 {
         return None;
     }
     let several = series.len() > 1;
     let model = Course {
-        series: series.into_iter().map(|(_, s)| s).collect(),
+        series,
         band_half_width: band(shown),
         episodes: episodes(shown),
         maturity: maturity(tracks, shown),
@@ -116,6 +115,17 @@ fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
     };
     let drawing = course::draw(&model, beside(model.series.len()))?;
     Some(Figure { alt: course::alt(&model), caption: course_caption(&model, several), drawing })
+}
+
+/// How many curves have room for a plot of their own.
+const PLOTS: usize = 3;
+
+/// The largest curves, still in order from the head down.
+fn largest(all: Vec<(Reported, Series)>, most: usize) -> Vec<Series> {
+    let larger = |value: Reported| all.iter().filter(|(v, _)| v.compare(value).is_gt()).count();
+    let kept: Vec<bool> = all.iter().map(|(value, _)| larger(*value) < most).collect();
+    let kept = all.into_iter().zip(kept).filter(|(_, keep)| *keep).map(|((_, s), _)| s);
+    kept.take(most).collect()
 }
 
 fn course_caption(model: &Course, several: bool) -> String {
