@@ -12,6 +12,7 @@ mod found_curves;
 mod identity;
 mod invalid;
 mod letter;
+mod payer_file;
 mod pdf;
 mod pipeline;
 mod plain_text;
