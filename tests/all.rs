@@ -16,6 +16,7 @@ mod identity;
 mod invalid;
 mod letter;
 mod many_letters;
+mod payer_file;
 mod pdf;
 mod pipeline;
 mod plain_text;

@@ -282,6 +282,23 @@ fn wrong_shapes_show_the_right_one() {
     );
 }
 
+/// An example would name a reader whom nobody meant.
+#[test]
+fn a_single_id_is_put_in_brackets_as_it_stands() {
+    let letter = "{id: l1, kind: progress, to: gp, as_of: 2025-01-01, signed_by: hk, copies: gp}";
+    assert_eq!(
+        with(&format!(
+            "contacts: [{{id: gp, role: referring doctor, name: A, may_receive: \
+                       progress}}]\nletters: [{letter}]\n"
+        )),
+        [
+            "4:67 wrong-shape: `may_receive` cannot be the single value `progress` => write \
+             `may_receive: [progress]`",
+            "5:86 wrong-shape: `copies` cannot be the single value `gp` => write `copies: [gp]`",
+        ]
+    );
+}
+
 #[test]
 fn nothing_written_is_not_a_value() {
     assert_eq!(
