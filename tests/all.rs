@@ -13,6 +13,7 @@ mod found_curves;
 mod hostile;
 mod identity;
 mod invalid;
+mod left_out;
 mod letter;
 mod many_letters;
 mod numbers;
