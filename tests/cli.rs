@@ -211,14 +211,34 @@ fn a_new_case_names_what_is_missing_where_nobody_can_be_asked() {
 }
 
 #[test]
-fn the_schema_beside_the_cases_is_fresh() {
-    // Made by `endplate schema > cases/schema.json`.
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/schema.json");
-    let printed = stdout(&Clinic::new().run(&["schema"]));
-    if std::env::var_os("ENDPLATE_BLESS").is_some() {
-        fs::write(&path, &printed).unwrap();
+fn the_schemas_beside_the_cases_are_fresh() {
+    // Made by `endplate schema > cases/schema.json`, and with `clinic` the other.
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases");
+    for (which, file) in [("case", "schema.json"), ("clinic", "clinic.schema.json")] {
+        let printed = stdout(&Clinic::new().run(&["schema", which]));
+        let path = cases.join(file);
+        if std::env::var_os("ENDPLATE_BLESS").is_some() {
+            fs::write(&path, &printed).unwrap();
+        }
+        assert!(fs::read_to_string(path).unwrap() == printed, "cases/{file} is stale");
     }
-    assert!(fs::read_to_string(path).unwrap() == printed, "cases/schema.json is stale");
+}
+
+#[test]
+fn every_case_names_its_schema_for_editors() {
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases");
+    let mut seen = 0;
+    for entry in fs::read_dir(cases).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|e| e == "yaml") {
+            let clinic = path.file_name().is_some_and(|n| n == "clinic.yaml");
+            let schema = if clinic { "clinic.schema.json" } else { "schema.json" };
+            let first = format!("# yaml-language-server: $schema={schema}\n");
+            assert!(fs::read_to_string(&path).unwrap().starts_with(&first), "{}", path.display());
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 9, "the clinic and its eight cases");
 }
 
 #[test]

@@ -417,3 +417,33 @@ fn filled(lines: usize) -> Letter {
     letter.blocks.push(p(vec![prose.clone(), Inline::Break, prose.clone(), Inline::Break, prose]));
     letter
 }
+
+/// Figures that do not fit at the end of a page leave no hole there: the words
+/// after them move up. They never end up behind the signature for it.
+#[test]
+fn figures_that_do_not_fit_let_the_words_pass() {
+    let typesetter = Typesetter::new(Vec::new());
+    let pages = |lines: usize, after: usize| {
+        let letter = with_figures(lines, after);
+        let bytes = typesetter.pdf(&letter).unwrap();
+        assert_eq!(claimed(&bytes), Vec::<String>::new());
+        [text_of(&bytes, 1), text_of(&bytes, 2)]
+    };
+    let [first, second] = pages(24, 24);
+    assert!(first.contains("After 3.") && !first.contains("14 in brace"), "{first}");
+    assert!(second.contains("14 in brace") && second.contains("With kind regards"));
+    // So little follows that the signature would pass the figures.
+    let [first, second] = pages(24, 1);
+    assert!(!first.contains("With kind regards") && second.contains("With kind regards"));
+    assert!(second.contains("14 in brace"));
+}
+
+fn with_figures(before: usize, after: usize) -> Letter {
+    let mut letter = short("Nell Osgarth", Paper::A4);
+    letter.blocks.retain(|b| matches!(b, Block::Figures { .. }));
+    letter.blocks.insert(0, h(1, "News"));
+    let lines = (0..before).flat_map(|n| [t(&format!("Before {n}.")), Inline::Break]);
+    letter.blocks.insert(1, p(lines.collect()));
+    letter.blocks.extend((0..after).map(|n| p(vec![t(&format!("After {n}."))])));
+    letter
+}

@@ -18,6 +18,7 @@ use crate::quantity::{Reported, Unit};
 use crate::spine::frame::{Plane, Vertebra};
 use crate::spine::{Apex, Level, Side};
 
+use super::Size;
 use super::course::{
     self, Course, CoursePoint, CourseWords, Episode, EpisodeKind, MaturityMark, PointKind, Series,
 };
@@ -61,6 +62,12 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown) -> Option<Figure> {
         "course" => courses(&mine, shown),
         _ => None,
     }
+}
+
+/// The space of a figure beside another: as high as its neighbour, higher for
+/// several curves.
+fn beside(curves: usize) -> Size {
+    Size { width: 82.0, height: if curves > 1 { 70.0 } else { 60.0 } }
 }
 
 fn text_of(shown: &Shown, id: &str) -> Option<String> {
@@ -107,7 +114,7 @@ fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
         until: shown.facts.as_of,
         words: CourseWords::default(),
     };
-    let drawing = course::draw(&model, course::usual_size(&model))?;
+    let drawing = course::draw(&model, beside(model.series.len()))?;
     Some(Figure { alt: course::alt(&model), caption: course_caption(&model, several), drawing })
 }
 
@@ -121,10 +128,12 @@ fn course_caption(model: &Course, several: bool) -> String {
         model.series.iter().any(|s| s.points.iter().any(|p| kind(&p.kind)))
     };
     let mut caption = format!(
-        "{what} out of support. Band: half our limit for a real change to each side, so two films differ really when their bands do not touch."
+        "{what} out of support. Band: half our limit for a real change to each side; two films whose bands overlap do not differ beyond it."
     );
     if any(|k| matches!(k, PointKind::InBrace | PointKind::InCast)) {
-        caption.push_str(" Open marks: in the brace or cast, not a result.");
+        caption.push_str(" Open marks: in the brace or cast, not a result");
+        let turned = model.series.iter().any(|s| s.points.iter().any(|p| p.value.sign() < 0));
+        caption.push_str(if turned { "; below zero: turned to the other side." } else { "." });
     }
     if any(|k| matches!(k, PointKind::NotComparable(_))) {
         caption.push_str(" Marks off the line: not comparable.");
@@ -259,7 +268,9 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
         films.iter().filter_map(|(f, held)| panel(f, *held, tracks, plane, shown)).collect();
     let view = if plane == Plane::Coronal { PanelView::Frontal } else { PanelView::Lateral };
     let model = SpinePanels { view, panels, words: SpineWords::default() };
-    let drawing: Drawing = spine::draw(&model, spine::USUAL_SIZE)?;
+    let drawn =
+        tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film))).count();
+    let drawing: Drawing = spine::draw(&model, beside(drawn))?;
     Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held.is_some()), drawing })
 }
 

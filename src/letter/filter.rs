@@ -65,6 +65,7 @@ fn add_wording_filters(env: &mut Environment<'static>) {
     filter!("age_short", age, |say| say.time = TimeForm::Narrow);
     filter!("years", age, |say| say.time = TimeForm::Year);
     filter!("side", |v| matches!(v, FactValue::Side(_)), |say| say.capital |= false);
+    filter!("when", date, |say| say.preposition = true);
     filter!("cap", |v| !matches!(v, FactValue::Text(_)), |say| say.capital = true);
     env.add_filter("or_say", move |v: &Value, words: String| {
         with(v, "or_say", |_| true, |say| say.or_say = Some(words))

@@ -74,6 +74,8 @@ pub struct Language {
     pub numbers: [&'static str; 13],
     /// The patient's left and right.
     pub sides: [&'static str; 2],
+    /// Before a day and before a month or year: `on`, `in`.
+    pub on_in: [&'static str; 2],
     /// Between the ends of a span in plain words, spaces included.
     pub to: &'static str,
     /// Before a disc, space included.
@@ -265,6 +267,7 @@ const ENGLISH_BASE: Language = Language {
         "eleven", "twelve",
     ],
     sides: ["left", "right"],
+    on_in: ["on", "in"],
     to: " to ",
     the_disc: "the disc ",
     and_or: ["and", "or"],

@@ -26,7 +26,8 @@
 //! | `.path` | group, fact | the dotted path; for comparing |
 //! | `.known` | fact | true if there is a value |
 //! | `.missing` | fact | none, or `"not recorded"`, `"not applicable"`, `"not comparable"`, `"cannot tell"`; for comparing |
-//! | `.reason` | fact | why there is no value; printed |
+//! | `.reason` | fact | why there is no value, with its kind; printed |
+//! | `.why` | fact | the same without the kind, for a sentence that has said it |
 //! | `.word` | fact | the word of a closed set, or `"left"`, `"right"`; none if missing; for comparing |
 //! | `.text` | fact | typed text; for comparing with a `.key` |
 //! | `.sign` | fact | of a number: `"below"`, `"zero"`, `"above"`; for comparing |
@@ -63,6 +64,7 @@
 //! | `date_short` | date | `20 Oct 2026` |
 //! | `month` | date | `October 2026` |
 //! | `short` | date | `Oct 2026` |
+//! | `when` | date | `on 20 October 2026`, `in October 2026`; after `short` or `month`: `in Oct 2026` |
 //! | `year` | date | `2026` |
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
@@ -167,6 +169,7 @@ pub(super) const FILTERS: &[&str] = &[
     "years",
     "side",
     "cap",
+    "when",
     "plural",
     "or_say",
     "count",

@@ -86,6 +86,8 @@ pub struct Say {
     pub in_words: bool,
     /// What is counted, one and many: `reader`, `readers`.
     pub noun: Option<(String, String)>,
+    /// `on` or `in` before a date, as its precision wants.
+    pub preposition: bool,
     /// Capital first letter.
     pub capital: bool,
     /// What to print if there is no value.
@@ -110,6 +112,7 @@ pub fn say(value: &Value, how: &Say, style: &Style) -> Result<Said, String> {
     let language = style.language;
     let text = match value {
         Value::Number(n) => number(*n, how, language),
+        Value::Date(d) if how.preposition => when(*d, how.time, style),
         Value::Date(d) => date(*d, how.time, style),
         Value::Age(a) => age(*a, how.time, language),
         Value::Level(l) => l.to_string(),
@@ -218,6 +221,13 @@ pub fn date(date: PartialDate, form: TimeForm, style: &Style) -> String {
         (d, TimeForm::MonthShort | TimeForm::Narrow) => month(d.first_day(), short),
         (d, TimeForm::Month | TimeForm::Full) => month(d.first_day(), full),
     }
+}
+
+/// `on 20 October 2026`, `in October 2026`, `in 2026`.
+fn when(d: PartialDate, form: TimeForm, style: &Style) -> String {
+    let day = matches!(d, PartialDate::Day(_)) && matches!(form, TimeForm::Full | TimeForm::Narrow);
+    let word = style.language.on_in[usize::from(!day)];
+    format!("{word} {}", date(d, form, style))
 }
 
 fn month(day: NaiveDate, name: impl Fn(u32) -> &'static str) -> String {

@@ -64,7 +64,9 @@ impl Press {
         let sources = embedded::payers(folder, &mut report);
         let payers = sources
             .iter()
-            .filter_map(|(name, text)| payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report))
+            .filter_map(|(name, text)| {
+                payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report)
+            })
             .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
         Press { templates, typesetter, payers, report }
@@ -72,7 +74,13 @@ impl Press {
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
     /// the payer's criteria.
-    pub fn derive(&self, case: &Case, clinic: &Clinic, day: NaiveDate, entry: Option<&LetterEntry>) -> Derived {
+    pub fn derive(
+        &self,
+        case: &Case,
+        clinic: &Clinic,
+        day: NaiveDate,
+        entry: Option<&LetterEntry>,
+    ) -> Derived {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
@@ -87,7 +95,11 @@ impl Press {
                     as_facts::criteria(facts, payer, policy, &answers);
                 }
             }
-            None => report.add(Code::PayerUnknown, &to.place, format!("no criteria of a payer `{}` are known", to.value)),
+            None => report.add(
+                Code::PayerUnknown,
+                &to.place,
+                format!("no criteria of a payer `{}` are known", to.value),
+            ),
         }
         derived
     }

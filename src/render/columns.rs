@@ -112,7 +112,7 @@ impl Planner {
 
 /// The limit up to which the layout keeps a value on one line.
 fn keeps(text: &str) -> bool {
-    text.chars().count() <= 40
+    text.chars().count() <= 24
 }
 
 /// A line of a cell while it is measured.

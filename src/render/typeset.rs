@@ -15,7 +15,7 @@ use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared};
-use super::{LAYOUT, structure};
+use super::{LAYOUT, float, structure};
 use crate::diag::{Code, Diagnostic};
 use crate::letter::block::{Block, Figure, Frame, Letter};
 use crate::letter::drawing::Drawing;
@@ -37,6 +37,8 @@ pub struct Typesetter {
 #[derive(Serialize)]
 struct Data<'a> {
     frame: &'a Frame,
+    /// Whether figures that do not fit go to the top of the next page.
+    float: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
@@ -71,8 +73,7 @@ impl Typesetter {
     /// the same letter gives the same bytes, on any thread, cold or warm.
     pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
         self.ready(letter)?;
-        let world = self.shared.world(self.data(letter), day(&letter.frame));
-        let result = self.typeset(&world, &letter.frame);
+        let result = self.typeset(letter);
         // The engine keeps every intermediate result of every letter otherwise.
         evict();
         result
@@ -89,9 +90,10 @@ impl Typesetter {
         if list.is_empty() { Ok(()) } else { Err(list) }
     }
 
-    fn data(&self, letter: &Letter) -> Vec<u8> {
+    fn data(&self, letter: &Letter, float: bool) -> Vec<u8> {
         let data = Data {
             frame: &letter.frame,
+            float,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
             pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans)).collect(),
@@ -99,15 +101,25 @@ impl Typesetter {
         serde_json::to_vec(&data).expect("a letter has only texts, numbers and lists")
     }
 
-    fn typeset(&self, world: &LetterWorld, frame: &Frame) -> Result<Vec<u8>, Vec<Diagnostic>> {
-        let id = &frame.letter_id;
-        let Warned { output, warnings } = typst::compile::<PagedDocument>(world);
-        let document = output.map_err(|errors| engine_faults(world, id, &errors))?;
-        if !warnings.is_empty() {
-            return Err(engine_faults(world, id, &warnings));
-        }
-        typst_pdf::pdf(&document, &self.options(frame))
-            .map_err(|errors| engine_faults(world, id, &errors))
+    fn typeset(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
+        let plain = self.pages(letter, false)?;
+        let document = if float::pushed(&plain) {
+            let floating = self.pages(letter, true)?;
+            if float::mended(&floating, &plain) { floating } else { plain }
+        } else {
+            plain
+        };
+        let world = self.shared.world(Vec::new(), None);
+        typst_pdf::pdf(&document, &self.options(&letter.frame))
+            .map_err(|errors| engine_faults(&world, &letter.frame.letter_id, &errors))
+    }
+
+    fn pages(&self, letter: &Letter, float: bool) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let world = self.shared.world(self.data(letter, float), day(&letter.frame));
+        let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
+        let fail = |list: &[SourceDiagnostic]| engine_faults(&world, &letter.frame.letter_id, list);
+        let document = output.map_err(|errors| fail(&errors))?;
+        if warnings.is_empty() { Ok(document) } else { Err(fail(&warnings)) }
     }
 
     fn options(&self, frame: &Frame) -> PdfOptions {

@@ -18,14 +18,40 @@ use super::verdict::Verdict;
 /// Writes the policy and the answers to its criteria.
 pub fn criteria(facts: &mut Facts, payer: &Payer, policy: &Policy, answers: &[CriterionVerdict]) {
     let policy_record = || record(format!("policy {}", policy.policy.value), &policy.place);
-    put(facts, "policy.payer", "payer", Value::Text(payer.name.value.clone()), vec![record("payer / name", &payer.name.place)], vec![]);
-    put(facts, "policy.name", "policy", Value::Text(policy.policy.value.clone()), vec![policy_record()], vec![]);
+    put(
+        facts,
+        "policy.payer",
+        "payer",
+        Value::Text(payer.name.value.clone()),
+        vec![record("payer / name", &payer.name.place)],
+        vec![],
+    );
+    put(
+        facts,
+        "policy.name",
+        "policy",
+        Value::Text(policy.policy.value.clone()),
+        vec![policy_record()],
+        vec![],
+    );
     let section = policy.section.as_ref().map_or_else(
-        || Value::Missing(Missing::NotRecorded { item: "section".into(), who: "whoever wrote the payer's file".into() }),
+        || {
+            Value::Missing(Missing::NotRecorded {
+                item: "section".into(),
+                who: "whoever wrote the payer's file".into(),
+            })
+        },
         |s| Value::Text(s.value.clone()),
     );
     put(facts, "policy.section", "section of the policy", section, vec![policy_record()], vec![]);
-    put(facts, "policy.edition", "edition of the policy", Value::Date(policy.edition.value), vec![record("policy / edition", &policy.edition.place)], vec![]);
+    put(
+        facts,
+        "policy.edition",
+        "edition of the policy",
+        Value::Date(policy.edition.value),
+        vec![record("policy / edition", &policy.edition.place)],
+        vec![],
+    );
     for (n, (answer, criterion)) in answers.iter().zip(&policy.criteria).enumerate() {
         one(facts, &format!("criteria.c{}", n + 1), answer, &criterion.place);
     }
@@ -34,10 +60,31 @@ pub fn criteria(facts: &mut Facts, payer: &Payer, policy: &Policy, answers: &[Cr
 
 fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place) {
     let written = || vec![record(format!("criterion {}", answer.id), place)];
-    put(facts, &format!("{root}.id"), "number of the criterion", Value::Text(answer.id.clone()), written(), vec![]);
-    put(facts, &format!("{root}.worded"), "criterion as worded", Value::Text(answer.worded.clone()), written(), vec![]);
+    put(
+        facts,
+        &format!("{root}.id"),
+        "number of the criterion",
+        Value::Text(answer.id.clone()),
+        written(),
+        vec![],
+    );
+    put(
+        facts,
+        &format!("{root}.worded"),
+        "criterion as worded",
+        Value::Text(answer.worded.clone()),
+        written(),
+        vec![],
+    );
     let evidence = evidence_ids(facts, answer);
-    put(facts, &format!("{root}.verdict"), "whether the criterion is met", Value::Word(answer.verdict.word()), written(), evidence.clone());
+    put(
+        facts,
+        &format!("{root}.verdict"),
+        "whether the criterion is met",
+        Value::Word(answer.verdict.word()),
+        written(),
+        evidence.clone(),
+    );
     for (n, id) in evidence.iter().enumerate() {
         quote(facts, &format!("{root}.evidence.e{}", n + 1), id);
     }
@@ -45,11 +92,28 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place) 
         || Value::Missing(Missing::NotApplicable("no statement answers this criterion".into())),
         |s| Value::Text(s.text.clone()),
     );
-    put(facts, &format!("{root}.statement"), "statement that answers the criterion", statement, written(), vec![]);
+    put(
+        facts,
+        &format!("{root}.statement"),
+        "statement that answers the criterion",
+        statement,
+        written(),
+        vec![],
+    );
     for (n, item) in answer.missing.iter().enumerate() {
         let path = format!("{root}.missing.m{}", n + 1);
-        put(facts, &format!("{path}.what"), "what is missing", Value::Text(item.what.clone()), written(), vec![]);
-        let who = item.who.clone().map_or_else(|| Value::Missing(Missing::NotApplicable("nobody is named".into())), Value::Text);
+        put(
+            facts,
+            &format!("{path}.what"),
+            "what is missing",
+            Value::Text(item.what.clone()),
+            written(),
+            vec![],
+        );
+        let who = item.who.clone().map_or_else(
+            || Value::Missing(Missing::NotApplicable("nobody is named".into())),
+            Value::Text,
+        );
         put(facts, &format!("{path}.who"), "who can supply it", who, written(), vec![]);
     }
 }
@@ -71,23 +135,51 @@ fn evidence_ids(facts: &Facts, answer: &CriterionVerdict) -> Vec<FactId> {
 /// facts hold one beside it.
 fn quote(facts: &mut Facts, root: &str, id: &FactId) {
     let Some(fact) = facts.get(id.as_str()).cloned() else { return };
-    put(facts, &format!("{root}.label"), "what the evidence is", Value::Text(fact.label.clone()), vec![], vec![id.clone()]);
+    put(
+        facts,
+        &format!("{root}.label"),
+        "what the evidence is",
+        Value::Text(fact.label.clone()),
+        vec![],
+        vec![id.clone()],
+    );
     put(facts, &format!("{root}.value"), &fact.label, fact.value, vec![], vec![id.clone()]);
     let parent = id.as_str().rsplit_once('.').map_or("", |(parent, _)| parent);
-    let day = ["taken", "on"].iter().map(|item| format!("{parent}.{item}")).find(|p| facts.get(p).is_some_and(|f| f.missing().is_none()));
+    let day = ["taken", "on"]
+        .iter()
+        .map(|item| format!("{parent}.{item}"))
+        .find(|p| facts.get(p).is_some_and(|f| f.missing().is_none()));
     let (value, inputs) = match day {
-        Some(path) => (facts.get(&path).expect("just found").value.clone(), vec![FactId::new(&path)]),
+        Some(path) => {
+            (facts.get(&path).expect("just found").value.clone(), vec![FactId::new(&path)])
+        }
         None => (Value::Missing(Missing::NotApplicable("no single day".into())), vec![]),
     };
     put(facts, &format!("{root}.day"), "day of the evidence", value, vec![], inputs);
 }
 
 fn counts(facts: &mut Facts, answers: &[CriterionVerdict]) {
-    for (name, verdict) in [("met", Verdict::Met), ("not_met", Verdict::NotMet), ("cannot_tell", Verdict::CannotTell)] {
+    for (name, verdict) in
+        [("met", Verdict::Met), ("not_met", Verdict::NotMet), ("cannot_tell", Verdict::CannotTell)]
+    {
         let any = answers.iter().any(|a| a.verdict == verdict);
         let one = answers.iter().filter(|a| a.verdict == verdict).count() == 1;
-        put(facts, &format!("verdicts.{name}"), "whether any criterion has this verdict", Value::Word(if any { "yes" } else { "no" }), vec![], vec![]);
-        put(facts, &format!("verdicts.{name}_one"), "whether exactly one has", Value::Word(if one { "yes" } else { "no" }), vec![], vec![]);
+        put(
+            facts,
+            &format!("verdicts.{name}"),
+            "whether any criterion has this verdict",
+            Value::Word(if any { "yes" } else { "no" }),
+            vec![],
+            vec![],
+        );
+        put(
+            facts,
+            &format!("verdicts.{name}_one"),
+            "whether exactly one has",
+            Value::Word(if one { "yes" } else { "no" }),
+            vec![],
+            vec![],
+        );
     }
 }
 
@@ -97,8 +189,22 @@ pub fn code(facts: &mut Facts, case: &Case) {
     let inputs = vec![FactId::new("diagnosis.name")];
     if let Some(code) = &case.diagnosis.code {
         let records = vec![record("diagnosis / code", &code.place)];
-        put(facts, "code.icd", "diagnosis code as recorded", Value::Text(code.value.clone()), records, vec![]);
-        put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("recorded"), vec![], vec![FactId::new("code.icd")]);
+        put(
+            facts,
+            "code.icd",
+            "diagnosis code as recorded",
+            Value::Text(code.value.clone()),
+            records,
+            vec![],
+        );
+        put(
+            facts,
+            "code.origin",
+            "whether the code is recorded or proposed",
+            Value::Word("recorded"),
+            vec![],
+            vec![FactId::new("code.icd")],
+        );
         return;
     }
     let asked = Asked::of(facts).ok_or("no cause or deformity is recorded");
@@ -106,8 +212,22 @@ pub fn code(facts: &mut Facts, case: &Case) {
         Ok(proposal) => Value::Text(proposal.code),
         Err(why) => Value::Missing(Missing::NotApplicable(why.into())),
     };
-    put(facts, "code.icd", "diagnosis code proposed from cause, age class and region", value, records, inputs);
-    put(facts, "code.origin", "whether the code is recorded or proposed", Value::Word("proposed"), vec![], vec![FactId::new("code.icd")]);
+    put(
+        facts,
+        "code.icd",
+        "diagnosis code proposed from cause, age class and region",
+        value,
+        records,
+        inputs,
+    );
+    put(
+        facts,
+        "code.origin",
+        "whether the code is recorded or proposed",
+        Value::Word("proposed"),
+        vec![],
+        vec![FactId::new("code.icd")],
+    );
 }
 
 /// Requests of the case by what a person stated for them.
@@ -121,8 +241,16 @@ fn record(path: impl Into<String>, place: &Place) -> Record {
     Record { path: path.into(), place: place.clone() }
 }
 
-fn put(facts: &mut Facts, id: &str, label: &str, value: Value, records: Vec<Record>, inputs: Vec<FactId>) {
-    let source = Source { work: None, grade: Grade::Definition, note: "the rule file named decides" };
+fn put(
+    facts: &mut Facts,
+    id: &str,
+    label: &str,
+    value: Value,
+    records: Vec<Record>,
+    inputs: Vec<FactId>,
+) {
+    let source =
+        Source { work: None, grade: Grade::Definition, note: "the rule file named decides" };
     let method = Method { formula: "by the rule named, on reported values".into(), source };
     facts.insert(Fact {
         id: FactId::new(id),

@@ -19,8 +19,14 @@ fn letters(c: &mut Criterion) {
     let typesetter = Typesetter::new(Vec::new());
     let two = sample_letter::short("Nell Osgarth", Paper::A4);
     let three = sample_letter::long("Nell Osgarth", Paper::A4);
+    let mut pushed = two.clone();
+    pushed.blocks.insert(3, pushed.blocks[2].clone());
+    pushed.blocks.insert(3, pushed.blocks[2].clone());
     let mut group = c.benchmark_group("warm letter");
     group.bench_function("two pages, two figures", |b| b.iter(|| typesetter.pdf(&two)));
+    group.bench_function("figures that do not fit, laid out twice", |b| {
+        b.iter(|| typesetter.pdf(&pushed));
+    });
     group.bench_function("three pages, every block", |b| b.iter(|| typesetter.pdf(&three)));
     group.bench_function("glyph check of three pages", |b| {
         b.iter(|| typesetter.check_glyphs(&three));

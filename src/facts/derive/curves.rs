@@ -137,11 +137,7 @@ fn label(track: &Track, all: &[Track], column: Column) -> Value {
     };
     let mine = of(track);
     if track.plane == Plane::Sagittal {
-        let lordosis = track.films[0].members[0]
-            .curve
-            .bend
-            .as_ref()
-            .is_some_and(|b| b.value == Bend::Lordosis);
+        let lordosis = is_lordosis(track);
         return Value::Word(match (mine, lordosis) {
             (Some(Region::Thoracolumbar), false) => "thoracolumbar kyphosis",
             (Some(Region::Lumbar), false) => "lumbar kyphosis",
@@ -535,7 +531,7 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         _ => None,
     };
     let major_film = largest(tracks, set).and_then(|t| film(make, &t.key));
-    let mut verdicts = Vec::new();
+    let mut keys: Vec<String> = Vec::new();
     for track in tracks {
         let with_major = major_film.is_some() && film(make, &track.key) == major_film;
         make.fact(
@@ -554,39 +550,46 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         )
         .from("major.key")
         .done();
+        let held = |key: &str| {
+            let text = |item: &str| {
+                make.facts.get(&format!("{key}.in_brace.{item}")).map(|f| f.value.clone())
+            };
+            (text("film"), text("baseline_film"))
+        };
+        let mine = held(&format!("curves.{}", track.key));
+        let together = matches!(mine.0, Some(Value::Text(_))) && mine == held("major");
+        make.fact(
+            format!("curves.{}.in_brace_with_major", track.key),
+            "whether it is measured in support on the same films as the largest curve",
+            yes_no(together),
+        )
+        .by("the same film in support and the same film before", Source::definition(""))
+        .done();
         if with_major {
-            verdicts.push(format!("curves.{}.since_previous.verdict", track.key));
+            keys.push(track.key.clone());
         }
     }
-    let words: Vec<&str> = verdicts.iter().filter_map(|id| make.facts.get(id)?.word()).collect();
-    let compared = words.len();
-    let verdict = if compared == 0 {
-        let reason = verdicts.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
-        Value::Missing(
-            reason.unwrap_or(Missing::NotApplicable("no curve is measured out of support".into())),
-        )
-    } else if words.contains(&"worse") {
-        Value::Word("worse")
-    } else if words.contains(&"better") {
-        Value::Word("better")
-    } else {
-        Value::Word("unchanged")
+    let of = |span: &str| -> Vec<String> {
+        keys.iter().map(|k| format!("curves.{k}.{span}.verdict")).collect()
     };
+    let (last, whole) = (of("since_previous"), of("since_first"));
+    let verdict = verdict_over(make, &last, &whole);
     let mut draft =
         make.fact("overall.verdict", "verdict over the curves of the latest film", verdict);
-    for id in &verdicts {
+    for id in last.iter().chain(&whole) {
         draft = draft.from(id);
     }
     draft
         .by(
-            "worse if any curve is worse, else better if any is better, else unchanged",
+            "worse or better if any curve is since the film before; else worse or better over \
+             time if any curve is since the first comparable film; else unchanged",
             Source::definition(""),
         )
         .done();
     make.fact(
         "overall.several",
         "whether several curves are measured on that film",
-        yes_no(verdicts.len() > 1),
+        yes_no(keys.len() > 1),
     )
     .by("count of curves on the film", Source::definition(""))
     .done();
@@ -595,6 +598,27 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .by("count of films", Source::definition(""))
         .done();
     surgeon_rule(make, tracks, set);
+}
+
+/// The verdict of the last step, or of the whole course where the last step
+/// alone says nothing: a slow rise must not read as "unchanged".
+fn verdict_over(make: &Maker, last: &[String], whole: &[String]) -> Value {
+    let words = |ids: &[String]| -> Vec<&'static str> {
+        ids.iter().filter_map(|id| make.facts.get(id)?.word()).collect()
+    };
+    let (steps, courses) = (words(last), words(whole));
+    if steps.is_empty() {
+        let reason = last.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
+        let none = || Missing::NotApplicable("no curve is measured out of support".into());
+        return Value::Missing(reason.unwrap_or_else(none));
+    }
+    Value::Word(match (steps, courses) {
+        (steps, _) if steps.contains(&"worse") => "worse",
+        (_, courses) if courses.contains(&"worse") => "worse over time",
+        (steps, _) if steps.contains(&"better") => "better",
+        (_, courses) if courses.contains(&"better") => "better over time",
+        _ => "unchanged",
+    })
 }
 
 /// Whether the clinic's rule for a surgeon's view still lies ahead: a

@@ -9,7 +9,7 @@ use crate::diag::Located;
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
-use crate::quantity::{Length, Reported, Unit};
+use crate::quantity::{Age, Length, Reported, Unit};
 
 /// `limits.*`: the clinic's limits with their defaults.
 pub fn limits(make: &mut Maker, clinic: &Clinic) {
@@ -417,15 +417,28 @@ fn bone(
     }
 }
 
+/// Why the first period says nothing of this patient's growth, unless it is
+/// recorded all the same. The bounds are common practice, no source: nobody
+/// asks it of a child below 8 or of an adult.
+fn menarche_means_nothing(case: &Case, as_of: NaiveDate) -> Option<&'static str> {
+    if !menarche_applies(case) {
+        return Some("the patient is recorded as male");
+    }
+    let recorded =
+        case.background.menarche.as_ref().is_some_and(|m| m.on.is_some() || m.not_yet.is_some());
+    match Age::on(case.patient.born.value, as_of).map(|a| a.years) {
+        Some(0..8) if !recorded => Some("the patient is younger than 8"),
+        Some(18..) if !recorded => Some("the patient is an adult"),
+        _ => None,
+    }
+}
+
 fn menarche(make: &mut Maker, case: &Case, as_of: NaiveDate) {
     let state = "maturity.menarche.state";
-    if !menarche_applies(case) {
+    if let Some(why) = menarche_means_nothing(case, as_of) {
         for item in ["state", "on", "not_yet", "months_since"] {
-            make.missing(
-                format!("maturity.menarche.{item}"),
-                "first period",
-                Missing::NotApplicable("the patient is recorded as male".into()),
-            );
+            let none = Missing::NotApplicable(why.into());
+            make.missing(format!("maturity.menarche.{item}"), "first period", none);
         }
         return;
     }

@@ -77,7 +77,7 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 23] = [
+const ITEMS: [&str; 25] = [
     "kind",
     "class",
     "principle",
@@ -97,6 +97,8 @@ const ITEMS: [&str; 23] = [
     "wear.mean",
     "wear.from",
     "wear.to",
+    "wear.prescribed",
+    "wear.downloaded",
     "wear.share",
     "wear.reported",
     "fitting.on",
@@ -191,7 +193,7 @@ fn one(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate) {
         home,
     );
     hours(make, root, t, as_of, &record);
-    wear(make, root, t, as_of, &record);
+    wear(make, root, t, &record);
     fitting(make, root, t, &record);
 }
 
@@ -296,7 +298,7 @@ fn hours_value(hours: f64) -> Value {
     Value::Number(if one.compare(whole).is_eq() { whole } else { one })
 }
 
-fn wear(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate, record: &str) {
+fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
     let measured = t.wear.as_ref().and_then(|w| w.measured.last());
     let home = &t.place;
     make.recorded(
@@ -335,7 +337,32 @@ fn wear(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate, record: &
         "the family",
         home,
     );
+    let log = t.wear.as_ref().filter(|w| w.log.is_some()).and_then(|w| w.downloaded.as_ref());
+    make.recorded(
+        format!("{root}.wear.downloaded"),
+        "download of the sensor's log",
+        record,
+        log,
+        |d| day(*d),
+        "the orthotist",
+        home,
+    );
     let prescribed = measured.and_then(|m| prescribed_over(t, m.from.value, m.to.value));
+    let id = format!("{root}.wear.prescribed");
+    match prescribed {
+        Some(step) => {
+            let hours = hours_value(step.per_day.to_hours());
+            make.fact(id, "prescribed hours a day while wear was measured", hours)
+                .record(format!("{record} / hours"), &step.per_day.place)
+                .by("the step in force over the whole span measured", Source::definition(""))
+                .done()
+        }
+        None => make.missing(
+            id,
+            "prescribed hours a day while wear was measured",
+            Missing::CannotTell("the hours changed within the span, or are not recorded".into()),
+        ),
+    };
     match (measured, prescribed) {
         (Some(m), Some(step)) => {
             let mean = Reported::round(m.per_day.to_hours(), 1, Unit::HourPerDay);
@@ -367,7 +394,6 @@ fn wear(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate, record: &
             Missing::NotRecorded { item: "measured wear".into(), who: "the orthotist".into() },
         ),
     };
-    let _ = as_of;
 }
 
 /// The step of hours in force over the whole span, if it is one.
