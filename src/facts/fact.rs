@@ -88,6 +88,16 @@ impl Missing {
         }
     }
 
+    /// The reason alone, for a sentence that has said the kind.
+    pub fn why(&self) -> &str {
+        match self {
+            Missing::NotRecorded { item, .. } => item,
+            Missing::NotApplicable(why)
+            | Missing::NotComparable(why)
+            | Missing::CannotTell(why) => why,
+        }
+    }
+
     /// The kind, for templates to compare.
     pub fn kind(&self) -> &'static str {
         match self {

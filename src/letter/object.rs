@@ -279,6 +279,10 @@ impl Leaf {
                 Some(m) => self.beside(FactValue::Text(m.reason())),
                 None => fault(format!("`{}` has a value, so no reason", self.id)).into(),
             }),
+            "why" => Some(match missing {
+                Some(m) => self.beside(FactValue::Text(m.why().to_string())),
+                None => fault(format!("`{}` has a value, so no why", self.id)).into(),
+            }),
             "label" => Some(typed(&self.session, self.id.as_str(), Some(&self.label))),
             "citation" => self.citation.map(|c| typed(&self.session, self.id.as_str(), Some(c))),
             "uncertainty" => self.uncertainty.clone().map(|u| self.beside(u)),

@@ -26,7 +26,8 @@
 //! | `.path` | group, fact | the dotted path; for comparing |
 //! | `.known` | fact | true if there is a value |
 //! | `.missing` | fact | none, or `"not recorded"`, `"not applicable"`, `"not comparable"`, `"cannot tell"`; for comparing |
-//! | `.reason` | fact | why there is no value; printed |
+//! | `.reason` | fact | why there is no value, with its kind; printed |
+//! | `.why` | fact | the same without the kind, for a sentence that has said it |
 //! | `.word` | fact | the word of a closed set, or `"left"`, `"right"`; none if missing; for comparing |
 //! | `.text` | fact | typed text; for comparing with a `.key` |
 //! | `.sign` | fact | of a number: `"below"`, `"zero"`, `"above"`; for comparing |

@@ -102,11 +102,12 @@ fn treatment(rest: &str) -> Option<Kind> {
     }
     Some(match rest {
         "kind" => Kind::Word(TreatmentKind::WORDS),
-        "hours" | "hours_before" | "wear.mean" | "wear.reported" => HOURS,
+        "hours" | "hours_before" | "wear.prescribed" | "wear.mean" | "wear.reported" => HOURS,
         "wear.share" => PERCENT,
         "when" => Kind::Word(WearWhen::WORDS),
         "days_to_delivery" => Kind::Number(Unit::Day),
-        "started" | "ordered" | "ended" | "wear.from" | "wear.to" | "fitting.on" => Kind::Shown,
+        "started" | "ordered" | "ended" | "wear.from" | "wear.to" | "wear.downloaded"
+        | "fitting.on" => Kind::Shown,
         _ => return None,
     })
 }
@@ -134,7 +135,9 @@ fn single(id: &str) -> Option<Kind> {
             CENTIMETRES
         }
         "growth.height_on" | "growth.since" => Kind::Shown,
-        "overall.verdict" => Kind::Word(&["unchanged", "worse", "better"]),
+        "overall.verdict" => {
+            Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
+        }
         "overall.several" => YES_NO,
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),

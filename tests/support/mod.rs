@@ -1,6 +1,7 @@
 //! What several tests share.
 
 pub mod demo;
+pub mod generated;
 pub mod page;
 pub mod sample_letter;
 pub mod svg;

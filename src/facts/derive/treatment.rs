@@ -77,7 +77,7 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 24] = [
+const ITEMS: [&str; 25] = [
     "kind",
     "class",
     "principle",
@@ -98,6 +98,7 @@ const ITEMS: [&str; 24] = [
     "wear.from",
     "wear.to",
     "wear.prescribed",
+    "wear.downloaded",
     "wear.share",
     "wear.reported",
     "fitting.on",
@@ -334,6 +335,16 @@ fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
         t.reported.last().map(|r| &r.per_day),
         |h| hours_value(h.to_hours()),
         "the family",
+        home,
+    );
+    let log = t.wear.as_ref().filter(|w| w.log.is_some()).and_then(|w| w.downloaded.as_ref());
+    make.recorded(
+        format!("{root}.wear.downloaded"),
+        "download of the sensor's log",
+        record,
+        log,
+        |d| day(*d),
+        "the orthotist",
         home,
     );
     let prescribed = measured.and_then(|m| prescribed_over(t, m.from.value, m.to.value));
