@@ -103,6 +103,15 @@ impl Press {
         derived
     }
 
+    /// Requests of a case to payers whose criteria are not on file.
+    pub fn check_payers(&self, case: &Case, report: &mut Report) {
+        for request in &case.requests {
+            if !self.payers.iter().any(|p| p.id.value == request.to.value) {
+                report.push(self.payer_unknown(&request.to));
+            }
+        }
+    }
+
     /// A payer without criteria; where its own file was refused, that file is
     /// what has to be corrected, not the id.
     fn payer_unknown(&self, to: &Located<String>) -> Diagnostic {
