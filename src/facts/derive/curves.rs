@@ -17,7 +17,7 @@ use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 12] = [
+const POINT: [(&str, &str); 13] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -29,6 +29,7 @@ const POINT: [(&str, &str); 12] = [
     ("support", "support"),
     ("off_for", "hours out of the brace before the film"),
     ("support_in_use", "whether a brace or cast was in use that day"),
+    ("soon_after_support", "whether a brace or cast had only just come off"),
     ("film", "id of the film"),
 ];
 
@@ -159,7 +160,7 @@ fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
-    for item in ["taken", "posture", "support", "off_for", "support_in_use"] {
+    for item in ["taken", "posture", "support", "off_for", "support_in_use", "soon_after_support"] {
         make.same(format!("{path}.{item}"), &format!("{film}.{item}"));
     }
     make.fact(format!("{path}.film"), "id of the film", text(&at.film.id))
@@ -249,7 +250,8 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
     }
     let worn = support_in_view(set);
     let start = at_start(free, worn, set);
-    match (comparable.first(), start) {
+    let untreated = at_start(free, treatment::first_ever(set.case), set);
+    match (comparable.first(), untreated) {
         (Some(first), Some(start)) if first.film.taken.value < start.film.taken.value => {
             span::span(make, &path("before_treatment"), track, first, start, set);
         }
@@ -501,18 +503,30 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
                 .by("largest reported Cobb angle out of support now", Source::definition(""))
                 .done();
         }
-        None => {
-            no_point(
-                make,
-                "major.now",
-                &Missing::NotApplicable("no curve is measured out of support".into()),
-            );
-            make.missing(
-                "major.key",
-                "which curve is the largest",
-                Missing::NotApplicable("no curve is measured out of support".into()),
-            );
+        None => nothing(make, "major"),
+    }
+}
+
+/// Every item of a curve that does not exist.
+fn nothing(make: &mut Maker, root: &str) {
+    let none = Missing::NotApplicable("no curve is measured out of support".into());
+    for item in ["now", "previous", "first"] {
+        no_point(make, &format!("{root}.{item}"), &none);
+    }
+    for item in ["since_previous", "since_first", "before_treatment", "since_treatment"] {
+        span::none(make, &format!("{root}.{item}"), &none);
+    }
+    for name in ["in_brace", "in_brace_first"] {
+        for (item, label) in CHECK_ITEMS {
+            make.missing(format!("{root}.{name}.{item}"), label, none.clone());
         }
+    }
+    for (item, label) in FLEXIBILITY {
+        make.missing(format!("{root}.flexibility.{item}"), label, none.clone());
+    }
+    let rest = ["key", "name", "plane", "side", "bend", "region", "long_course"];
+    for item in rest {
+        make.missing(format!("{root}.{item}"), "the largest curve", none.clone());
     }
 }
 
@@ -583,6 +597,15 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
             Source::definition(""),
         )
         .done();
+    let compared = last.iter().filter(|id| make.facts.get(id).is_some_and(|f| f.word().is_some()));
+    let compared = compared.count();
+    make.fact(
+        "overall.all_compared",
+        "whether every curve of that film compares with an earlier one",
+        yes_no(compared == keys.len()),
+    )
+    .by("count of verdicts", Source::definition(""))
+    .done();
     make.fact(
         "overall.several",
         "whether several curves are measured on that film",
