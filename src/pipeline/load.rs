@@ -12,8 +12,8 @@ use crate::facts::derive;
 use crate::render::Coverage;
 
 use super::io::{self, Folder};
-use super::{embedded, glyphs};
 use super::workers;
+use super::{embedded, glyphs};
 
 /// The case files of one run and all that was found wrong with them.
 #[derive(Debug)]
