@@ -20,7 +20,17 @@ impl Clinic {
         for file in ["clinic.yaml", "base.yaml", "films/base-f1.csv"] {
             clinic.copy(file, file);
         }
+        clinic.payer();
         clinic
+    }
+
+    /// Criteria of the payer that the base case's request goes to.
+    fn payer(&self) {
+        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rules/northmere.yaml");
+        let text = fs::read_to_string(from).unwrap();
+        let to = self.path("templates/rules/payers/vale-north.yaml");
+        fs::create_dir_all(to.parent().unwrap()).unwrap();
+        fs::write(to, text.replace("payer: northmere", "payer: vale-north")).unwrap();
     }
 
     fn copy(&self, file: &str, to: &str) {

@@ -25,8 +25,11 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let press = Press::open(&folder);
     let mut report = loaded.all_faults();
     report.extend(press.report.clone());
-    for case in loaded.cases.iter().filter_map(|c| c.case.as_ref()) {
-        press.check_payers(case, &mut report);
+    // Without a clinic nobody can say which payers it deals with.
+    if loaded.clinic.is_some() {
+        for case in loaded.cases.iter().filter_map(|c| c.case.as_ref()) {
+            press.check_payers(case, &mut report);
+        }
     }
     press.texts().for_each(|(name, text)| loaded.sources.insert(&name, text));
     match global.format {

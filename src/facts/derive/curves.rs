@@ -10,7 +10,7 @@ use crate::case::{Bend, Case, Choice, Deformity, Treatment, View};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
-use crate::facts::{Missing, Value};
+use crate::facts::{Fact, Missing, Value};
 use crate::quantity::{Age, Reported};
 use crate::spine::Column;
 use crate::spine::frame::Plane;
@@ -621,20 +621,24 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
 }
 
 /// The verdict of the last step, or of the whole course where the last step
-/// alone says nothing: a slow rise must not read as "unchanged".
+/// alone says nothing: a slow rise must not read as "unchanged". Nor may
+/// "unchanged" be said while the largest curve compares with nothing.
 fn verdict_over(make: &Maker, last: &[String], whole: &[String]) -> Value {
     let words = |ids: &[String]| -> Vec<&'static str> {
         ids.iter().filter_map(|id| make.facts.get(id)?.word()).collect()
     };
     let (steps, courses) = (words(last), words(whole));
-    if steps.is_empty() {
-        let reason = last.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
-        let none = || Missing::NotApplicable("no curve is measured out of support".into());
-        return Value::Missing(reason.unwrap_or_else(none));
+    if steps.contains(&"worse") {
+        return Value::Word("worse");
+    }
+    if courses.contains(&"worse") {
+        return Value::Word("worse over time");
+    }
+    let largest = make.facts.get("major.since_previous.verdict");
+    if let Some(missing) = largest.and_then(Fact::missing) {
+        return Value::Missing(missing.clone());
     }
     Value::Word(match (steps, courses) {
-        (steps, _) if steps.contains(&"worse") => "worse",
-        (_, courses) if courses.contains(&"worse") => "worse over time",
         (steps, _) if steps.contains(&"better") => "better",
         (_, courses) if courses.contains(&"better") => "better over time",
         _ => "unchanged",
