@@ -20,11 +20,14 @@ impl Clinic {
         for file in ["clinic.yaml", "base.yaml", "films/base-f1.csv"] {
             clinic.copy(file, file);
         }
+        let payer = "templates/rules/payers/vale-north.yaml";
+        fs::create_dir_all(clinic.path(payer).parent().unwrap()).unwrap();
+        fs::copy(invalid().join(payer), clinic.path(payer)).unwrap();
         clinic
     }
 
     fn copy(&self, file: &str, to: &str) {
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid/cases").join(file);
+        let from = invalid().join("cases").join(file);
         let to = self.path("cases").join(to);
         fs::create_dir_all(to.parent().unwrap()).unwrap();
         fs::copy(from, to).unwrap();
@@ -43,6 +46,11 @@ impl Clinic {
             .output()
             .unwrap()
     }
+}
+
+/// The folder of the broken cases and their clinic.
+fn invalid() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid")
 }
 
 fn code(output: &Output) -> i32 {
