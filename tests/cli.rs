@@ -20,21 +20,14 @@ impl Clinic {
         for file in ["clinic.yaml", "base.yaml", "films/base-f1.csv"] {
             clinic.copy(file, file);
         }
-        clinic.payer();
+        let payer = "templates/rules/payers/vale-north.yaml";
+        fs::create_dir_all(clinic.path(payer).parent().unwrap()).unwrap();
+        fs::copy(invalid().join(payer), clinic.path(payer)).unwrap();
         clinic
     }
 
-    /// Criteria of the payer that the base case's request goes to.
-    fn payer(&self) {
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/rules/northmere.yaml");
-        let text = fs::read_to_string(from).unwrap();
-        let to = self.path("templates/rules/payers/vale-north.yaml");
-        fs::create_dir_all(to.parent().unwrap()).unwrap();
-        fs::write(to, text.replace("payer: northmere", "payer: vale-north")).unwrap();
-    }
-
     fn copy(&self, file: &str, to: &str) {
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid/cases").join(file);
+        let from = invalid().join("cases").join(file);
         let to = self.path("cases").join(to);
         fs::create_dir_all(to.parent().unwrap()).unwrap();
         fs::copy(from, to).unwrap();
@@ -53,6 +46,11 @@ impl Clinic {
             .output()
             .unwrap()
     }
+}
+
+/// The folder of the broken cases and their clinic.
+fn invalid() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid")
 }
 
 fn code(output: &Output) -> i32 {
