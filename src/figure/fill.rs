@@ -214,7 +214,7 @@ fn steps(t: &Treatment, shown: &Shown) -> Vec<Episode> {
     let kind = if cast { EpisodeKind::Cast } else { EpisodeKind::Brace };
     let mut steps: Vec<(NaiveDate, String)> = vec![(from, t.kind.word().to_string())];
     for step in t.hours.iter().filter(|h| h.from.value <= shown.facts.as_of) {
-        let hours = Reported::round(step.per_day.to_hours(), 0, Unit::HourPerDay).digits();
+        let hours = treatment::reported_hours(step.per_day.to_hours()).digits();
         let label = format!("{}, {hours} h/day", t.kind.word());
         let day = step.from.value.max(from);
         steps.retain(|(start, _)| *start < day);

@@ -356,17 +356,11 @@ where
 {
     let taken = held.film.taken.value;
     let start = treatment.start().map_or(taken, |s| s.value.min(taken));
-    let fits = |c: &&&FilmCurve| {
-        c.film.view.value == held.film.view.value
-            || held.film.view.value == View::Frontal && c.film.view.value == View::Frontal
-    };
+    let fits = |c: &&&FilmCurve| c.film.view.value == held.film.view.value;
     let recent = |c: &&&FilmCurve| c.film.taken.value + Months::new(oldest) >= taken;
-    let before =
-        free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(|c| recent(&c));
+    let before = free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(recent);
     before
-        .or_else(|| {
-            free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(|c| recent(c))
-        })
+        .or_else(|| free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(recent))
         .copied()
 }
 
@@ -387,8 +381,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .films
         .iter()
         .filter(|c| compare::shows_flexibility(set.case, c.film))
-        .filter(|c| bent_right(track, c))
-        .next_back();
+        .rfind(|c| bent_right(track, c));
     let standing = flexed.and_then(|f| {
         free.iter().rfind(|c| {
             matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))

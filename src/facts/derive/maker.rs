@@ -45,6 +45,8 @@ impl Maker<'_> {
     }
 
     /// A value as it stands in a record, or not recorded.
+    // One flat call a record reads better than a struct built for it.
+    #[allow(clippy::too_many_arguments)]
     pub fn recorded<T>(
         &mut self,
         id: impl AsRef<str>,

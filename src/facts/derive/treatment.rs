@@ -321,11 +321,15 @@ fn step<T>(
     };
 }
 
-/// Hours a day: whole where they are whole, one decimal otherwise.
-fn hours_value(hours: f64) -> Value {
+/// Hours a day as reported: whole where they are whole, one decimal otherwise.
+pub fn reported_hours(hours: f64) -> Reported {
     let one = Reported::round(hours, 1, Unit::HourPerDay);
     let whole = Reported::round(hours, 0, Unit::HourPerDay);
-    Value::Number(if one.compare(whole).is_eq() { whole } else { one })
+    if one.compare(whole).is_eq() { whole } else { one }
+}
+
+fn hours_value(hours: f64) -> Value {
+    Value::Number(reported_hours(hours))
 }
 
 fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
