@@ -6,7 +6,7 @@ use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Bend, Case, Choice, Deformity, Treatment, View};
+use crate::case::{Bend, Case, Choice, Deformity, Treatment};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
