@@ -8,14 +8,19 @@
 
 use chrono::NaiveDate;
 
-use crate::case::{Case, Menarche, Treatment, Wear};
+use crate::case::{Case, Menarche, Opt, Request, Treatment, Wear};
 
 /// The case as it stood on that day: later records removed, nothing else changed.
 pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     let mut case = case.clone();
     case.films.retain(|f| f.taken.value <= day);
     for film in &mut case.films {
+        let unread = !film.readings.is_empty();
         film.readings.retain(|r| r.read.value <= day);
+        // What bones show is known once somebody has read the film.
+        if unread && film.readings.is_empty() {
+            film.maturity = None;
+        }
     }
     case.films.sort_by_key(|f| (f.taken.value, f.place.clone()));
     case.exams.retain(|e| e.on.value <= day);
@@ -31,6 +36,7 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     if case.diagnosis.found.as_ref().is_some_and(|f| f.first_day() > day) {
         case.diagnosis.found = None;
     }
+    case.requests.iter_mut().for_each(|request| cut_request(request, day));
     case.referral = case.referral.take().filter(|r| r.on.value <= day);
     case
 }
@@ -61,8 +67,21 @@ fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {
     wear
 }
 
+fn cut_request(request: &mut Request, day: NaiveDate) {
+    let keep = |on: Opt<NaiveDate>| on.filter(|on| on.value <= day);
+    let sent = request.sent.is_some();
+    request.ordered = keep(request.ordered.take());
+    request.seen = keep(request.seen.take());
+    request.sent = keep(request.sent.take());
+    // A payer's answer comes after the sending.
+    if sent && request.sent.is_none() {
+        request.state = None;
+        request.reference = None;
+    }
+}
+
 fn cut_menarche(mut menarche: Menarche, day: NaiveDate) -> Menarche {
-    menarche.on = menarche.on.take().filter(|on| on.first_day() <= day);
+    menarche.on = menarche.on.take().filter(|on| on.last_day() <= day);
     menarche.not_yet = menarche.not_yet.take().filter(|on| on.value <= day);
     menarche
 }
