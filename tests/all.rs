@@ -3,6 +3,7 @@
 mod architecture;
 mod as_of;
 mod cli;
+mod course_facts;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
@@ -18,6 +19,7 @@ mod left_out;
 mod letter;
 mod many_letters;
 mod numbers;
+mod payer_file;
 mod pdf;
 mod pipeline;
 mod plain_text;

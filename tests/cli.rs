@@ -20,11 +20,14 @@ impl Clinic {
         for file in ["clinic.yaml", "base.yaml", "films/base-f1.csv"] {
             clinic.copy(file, file);
         }
+        let payer = "templates/rules/payers/vale-north.yaml";
+        fs::create_dir_all(clinic.path(payer).parent().unwrap()).unwrap();
+        fs::copy(invalid().join(payer), clinic.path(payer)).unwrap();
         clinic
     }
 
     fn copy(&self, file: &str, to: &str) {
-        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid/cases").join(file);
+        let from = invalid().join("cases").join(file);
         let to = self.path("cases").join(to);
         fs::create_dir_all(to.parent().unwrap()).unwrap();
         fs::copy(from, to).unwrap();
@@ -43,6 +46,11 @@ impl Clinic {
             .output()
             .unwrap()
     }
+}
+
+/// The folder of the broken cases and their clinic.
+fn invalid() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid")
 }
 
 fn code(output: &Output) -> i32 {
@@ -179,7 +187,7 @@ fn a_new_case_reads_without_a_fault_and_is_never_overwritten() {
     let args = [
         "new",
         "--id",
-        "aq-0099",
+        "tb-0099",
         "--name",
         "Zoë \"Bo\" O'Neill-Łuć #1",
         "--born",
@@ -189,14 +197,14 @@ fn a_new_case_reads_without_a_fault_and_is_never_overwritten() {
     ];
     let output = clinic.run(&args);
     assert_eq!(code(&output), 0, "{}", stderr(&output));
-    assert_eq!(stdout(&output), "cases/aq-0099.yaml\n");
-    let checked = clinic.run(&["check", "cases/aq-0099.yaml"]);
+    assert_eq!(stdout(&output), "cases/tb-0099.yaml\n");
+    let checked = clinic.run(&["check", "cases/tb-0099.yaml"]);
     assert_eq!(stderr(&checked), "1 case checked: no faults\n", "{}", stdout(&checked));
-    let before = fs::read(clinic.path("cases/aq-0099.yaml")).unwrap();
+    let before = fs::read(clinic.path("cases/tb-0099.yaml")).unwrap();
     let again = clinic.run(&args);
     assert_eq!(code(&again), 2);
-    assert!(stderr(&again).contains("`cases/aq-0099.yaml` exists already"));
-    assert_eq!(fs::read(clinic.path("cases/aq-0099.yaml")).unwrap(), before);
+    assert!(stderr(&again).contains("`cases/tb-0099.yaml` exists already"));
+    assert_eq!(fs::read(clinic.path("cases/tb-0099.yaml")).unwrap(), before);
 }
 
 #[test]

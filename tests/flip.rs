@@ -15,9 +15,9 @@ use crate::support::demo::{case_text, demo, sound};
 /// Turns the words left and right over, but not which way a lateral film faces.
 fn turned(text: &str) -> String {
     let mut out = String::new();
-    let mut words = text.split_inclusive(|c: char| !c.is_alphabetic()).peekable();
+    let words = text.split_inclusive(|c: char| !c.is_alphabetic());
     let mut before = "";
-    while let Some(word) = words.next() {
+    for word in words {
         let bare = word.trim_end_matches(|c: char| !c.is_alphabetic());
         let other = match bare {
             _ if before == "facing" => bare,

@@ -41,7 +41,7 @@ fn keep(name: &str, bytes: &[u8]) {
 fn both_standards_hold_on_both_papers() {
     for (paper, suffix) in [(Paper::A4, "a4"), (Paper::UsLetter, "us")] {
         for (kind, letter) in
-            [("short", short(HOSTILE, paper)), ("long", long("Nell Osgarth", paper))]
+            [("short", short(HOSTILE, paper)), ("long", long("Mara Ellwood", paper))]
         {
             let bytes = set(&letter);
             keep(&format!("{kind}-{suffix}.pdf"), &bytes);
@@ -55,7 +55,7 @@ fn both_standards_hold_on_both_papers() {
 #[test]
 fn broken_files_are_rejected() {
     use ValidationProfile::{PdfA2a, PdfUa1};
-    let good = set(&short("Nell Osgarth", Paper::A4));
+    let good = set(&short("Mara Ellwood", Paper::A4));
     for (profile, from, to) in [
         (PdfUa1, "/MarkInfo<<", "/MarkInfx<<"),
         (PdfUa1, "/Alt(The spine", "/Alx(The spine"),
@@ -82,7 +82,7 @@ fn patch(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {
 
 #[test]
 fn metadata_comes_back() {
-    let document = Document::load_mem(&set(&short("Nell Osgarth", Paper::A4))).unwrap();
+    let document = Document::load_mem(&set(&short("Mara Ellwood", Paper::A4))).unwrap();
     let catalog = document.catalog().unwrap();
     assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en-GB");
     let mark = catalog.get(b"MarkInfo").unwrap().as_dict().unwrap();
@@ -98,7 +98,7 @@ fn metadata_comes_back() {
 
 #[test]
 fn figures_and_tables_are_told_to_those_who_cannot_see_them() {
-    let document = Document::load_mem(&set(&short("Nell Osgarth", Paper::A4))).unwrap();
+    let document = Document::load_mem(&set(&short("Mara Ellwood", Paper::A4))).unwrap();
     let elements = elements(&document);
     let of = |role: &[u8]| -> Vec<&Dictionary> {
         let role_is = |d: &&&Dictionary| d.get(b"S").and_then(Object::as_name).ok() == Some(role);
@@ -121,7 +121,7 @@ fn elements(document: &Document) -> Vec<&Dictionary> {
 
 #[test]
 fn remarks_and_lists_keep_their_roles() {
-    let document = Document::load_mem(&set(&long("Nell Osgarth", Paper::A4))).unwrap();
+    let document = Document::load_mem(&set(&long("Mara Ellwood", Paper::A4))).unwrap();
     let roles: Vec<&[u8]> = elements(&document)
         .iter()
         .filter_map(|d| d.get(b"S").and_then(Object::as_name).ok())
@@ -165,13 +165,13 @@ fn text_of(bytes: &[u8], page: u32) -> String {
 
 #[test]
 fn every_page_names_the_patient_and_counts_itself() {
-    let bytes = set(&long("Nell Osgarth", Paper::A4));
+    let bytes = set(&long("Mara Ellwood", Paper::A4));
     let pages = Document::load_mem(&bytes).unwrap().get_pages().len();
     assert!(pages >= 3, "{pages} pages");
     for page in 1..=pages {
         let text = text_of(&bytes, page as u32);
         for part in [
-            "Nell Osgarth · born 6 May 2013 · record QH-300118 · letter zz-0007/l2 · draft, not issued",
+            "Mara Ellwood · born 6 May 2013 · record QH-300118 · letter zz-0007/l2 · draft, not issued",
             &format!("page {page} of {pages}"),
             "Invented patient and clinic. This letter supports",
         ] {
@@ -182,7 +182,7 @@ fn every_page_names_the_patient_and_counts_itself() {
 
 #[test]
 fn draft_mark_goes_when_the_letter_is_issued() {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     assert_eq!(text_of(&set(&letter), 1).matches("draft, not issued").count(), 2);
     letter.frame.draft_mark = None;
     let bytes = set(&letter);
@@ -196,7 +196,7 @@ fn same_letter_same_bytes() {
     let letter = long(HOSTILE, Paper::A4);
     let warm = Typesetter::new(Vec::new());
     let first = warm.pdf(&letter).unwrap();
-    warm.pdf(&short("Nell Osgarth", Paper::UsLetter)).unwrap();
+    warm.pdf(&short("Mara Ellwood", Paper::UsLetter)).unwrap();
     assert!(first == warm.pdf(&letter).unwrap(), "warm bytes differ");
     assert!(first == set(&letter), "cold bytes differ");
     let shared = &warm;
@@ -215,7 +215,7 @@ fn the_document_id_belongs_to_the_letter_not_to_its_words() {
         let ids = document.trailer.get(b"ID").unwrap().as_array().unwrap().clone();
         ids.iter().map(|id| id.as_str().unwrap().to_vec()).collect::<Vec<_>>()
     };
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     let before = id(&letter);
     letter.blocks.push(p(vec![t("Amended.")]));
     let after = id(&letter);
@@ -225,7 +225,7 @@ fn the_document_id_belongs_to_the_letter_not_to_its_words() {
 
 #[test]
 fn a_character_without_a_glyph_is_named_with_its_place() {
-    let mut letter = short("Nell 木 Osgarth", Paper::A4);
+    let mut letter = short("Mara 木 Ellwood", Paper::A4);
     letter.frame.recipient[1] = "Weir\u{202E} Road".into();
     let fact = "curves.thoracic.now.cobb".to_string();
     letter.blocks.insert(
@@ -276,7 +276,7 @@ fn characters_that_pass_the_check_can_be_printed() {
         0xFEFF..=0xFEFF,
     ];
     let typesetter = Typesetter::new(Vec::new());
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     let mut text = String::new();
     for ch in ranges.into_iter().flatten().filter_map(char::from_u32) {
         letter.blocks = vec![p(vec![t(&ch.to_string())])];
@@ -295,7 +295,7 @@ fn characters_that_pass_the_check_can_be_printed() {
 
 #[test]
 fn a_font_file_of_the_clinic_is_used_and_a_broken_one_reported() {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     letter.blocks.push(p(vec![t("𝔸")]));
     assert_eq!(Typesetter::new(Vec::new()).check_glyphs(&letter).len(), 1);
     let math = typst_assets::fonts().find(|f| {
@@ -309,7 +309,7 @@ fn a_font_file_of_the_clinic_is_used_and_a_broken_one_reported() {
 
 #[test]
 fn faults_of_structure_are_said_with_the_block() {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     letter.blocks.insert(0, h(2, "too deep"));
     letter.blocks.push(Block::Slot { wanted: vec!["spine".into()] });
     for block in &mut letter.blocks {
@@ -330,7 +330,7 @@ fn faults_of_structure_are_said_with_the_block() {
 /// Typed text keeps its quotes: turning them would alter a record.
 #[test]
 fn quotes_are_printed_as_typed() {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     letter.blocks.insert(1, p(vec![typed(r#"'a' "b" 5'7" rock'n'roll"#)]));
     assert!(text_of(&set(&letter), 1).contains(r#"'a' "b" 5'7" rock'n'roll"#));
 }
@@ -340,7 +340,7 @@ fn quotes_are_printed_as_typed() {
 #[test]
 fn an_envelope_window_shows_the_recipient_and_nothing_else() {
     for paper in [Paper::A4, Paper::UsLetter] {
-        let one = short("Nell Osgarth", paper);
+        let one = short("Mara Ellwood", paper);
         let mut other = long(HOSTILE, paper);
         other.frame.date = "31 December 2027".into();
         other.frame.letterhead.name = "Another Clinic of Quite a Long Name Indeed".into();
@@ -374,9 +374,9 @@ fn picture(bytes: &[u8], scale: f32) -> (usize, Vec<[u8; 4]>) {
 
 #[test]
 fn digests_follow_the_letter() {
-    let letter = short("Nell Osgarth", Paper::A4);
+    let letter = short("Mara Ellwood", Paper::A4);
     assert_eq!(digest_bytes(&letter), digest_bytes(&letter.clone()));
-    assert_ne!(digest_bytes(&letter), digest_bytes(&short("Nell Osgarth", Paper::UsLetter)));
+    assert_ne!(digest_bytes(&letter), digest_bytes(&short("Mara Ellwood", Paper::UsLetter)));
     assert!(engine_bytes().starts_with(b"typst 0.15"));
 }
 
@@ -408,7 +408,7 @@ fn signature_and_headings_keep_company_at_every_length() {
 }
 
 fn filled(lines: usize) -> Letter {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     let line = |n: usize| [t(&format!("Line {n}.")), Inline::Break];
     letter.blocks = vec![h(1, "News"), p((0..lines).flat_map(line).collect())];
     letter.blocks.push(h(2, "Heading"));
@@ -439,7 +439,7 @@ fn figures_that_do_not_fit_let_the_words_pass() {
 }
 
 fn with_figures(before: usize, after: usize) -> Letter {
-    let mut letter = short("Nell Osgarth", Paper::A4);
+    let mut letter = short("Mara Ellwood", Paper::A4);
     letter.blocks.retain(|b| matches!(b, Block::Figures { .. }));
     letter.blocks.insert(0, h(1, "News"));
     let lines = (0..before).flat_map(|n| [t(&format!("Before {n}.")), Inline::Break]);

@@ -7,7 +7,7 @@ use crate::support::sample_letter::{long, short};
 
 #[test]
 fn a_letter_reads_as_text() {
-    insta::assert_snapshot!(plain(&short("Nell Osgarth", Paper::A4)), @r#"
+    insta::assert_snapshot!(plain(&short("Mara Ellwood", Paper::A4)), @r#"
     Quarry Hill Spine Clinic
     2 Lantern Steps, Eastmarsh · 0555 010 7730 · desk@quarryhill.example
     Ines Farrow, BSc, spinal orthotist
@@ -22,7 +22,7 @@ fn a_letter_reads_as_text() {
     4 November 2026
     draft, not issued
 
-    Nell Osgarth, born 6 May 2013 (13 years 5 months) · record QH-300118
+    Mara Ellwood, born 6 May 2013 (13 years 5 months) · record QH-300118
 
     # Adolescent idiopathic scoliosis: curves unchanged since May; night brace
     continues; nothing for you to arrange
@@ -30,7 +30,7 @@ fn a_letter_reads_as_text() {
     Dear Dr Ostrander,
 
     On 2 November 2026, standing and a day out of the brace, the right thoracic
-    curve of Nell Osgarth measured 27° (T5–T11, two readers); on 11 May it was 31°.
+    curve of Mara Ellwood measured 27° (T5–T11, two readers); on 11 May it was 31°.
     The difference of 4° is below our limit of 6° for a real change, so we call it
     unchanged, not better. Before the brace it had risen by 12° in eighteen months,
     well beyond that limit. The left lumbar curve (T11–L4) is likewise unchanged at
@@ -64,10 +64,10 @@ fn a_letter_reads_as_text() {
     Ines Farrow, BSc, spinal orthotist
 
     Responsible doctor: Dr Lio Marchetti.
-    Copies: Mr and Mrs Osgarth (family letter).
+    Copies: Mr and Mrs Ellwood (family letter).
     Enclosed: radiographs of 11 May and 2 November 2026.
 
-    Nell Osgarth · born 6 May 2013 · record QH-300118 · letter zz-0007/l2 · draft,
+    Mara Ellwood · born 6 May 2013 · record QH-300118 · letter zz-0007/l2 · draft,
     not issued
     Invented patient and clinic. This letter supports, and does not replace, the
     judgement of the treating clinicians.
@@ -76,7 +76,7 @@ fn a_letter_reads_as_text() {
 
 #[test]
 fn every_block_has_a_form_in_text() {
-    let text = plain(&long("Nell Osgarth", Paper::A4));
+    let text = plain(&long("Mara Ellwood", Paper::A4));
     let from = text.find("### What was asked").expect("the heading is there");
     let to = text.find("## Every film").expect("the heading is there");
     insta::assert_snapshot!(text[from..to].trim_end(), @r#"
@@ -87,7 +87,7 @@ fn every_block_has_a_form_in_text() {
     - Sport: all of it, without the brace, and counted as time off.
     - A letter for the school.
 
-    | Nell says the left strap rubs when she lies on her side; I moved its anchor by
+    | Mara says the left strap rubs when she lies on her side; I moved its anchor by
     | 8 mm and padded it. She will try it for a week and ring me.
     |
     | Her mother asked about growth: we measure every month, and 160.5 cm is the

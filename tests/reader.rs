@@ -51,7 +51,7 @@ fn the_example_of_the_format_reads_without_a_fault() {
     let (case, report) = case(DESIGN);
     assert_eq!(faults(&report), Vec::<String>::new());
     let case = case.unwrap();
-    assert_eq!(case.id.value, "aq-0052");
+    assert_eq!(case.id.value, "tb-0052");
     assert_eq!(case.films[0].readings[0].curves[0].cobb.as_ref().unwrap().to_degrees(), 19.0);
     assert_eq!(case.exams[0].height.as_ref().unwrap().to_millimetres(), 1512.0);
     assert_eq!(case.films[0].place.to_line_column(), "cases/a.yaml:17:5");
@@ -270,15 +270,32 @@ fn wrong_shapes_show_the_right_one() {
             "5:11 wrong-shape: `referral` must be a record, found a list => write `referral: {on: \
              2024-10-21, from: gp, why: uneven waist noticed at swimming}`",
             "6:11 wrong-shape: `contacts` cannot be the single value `gp` => write `contacts: \
-             [{id: gp, role: referring doctor, name: Dr Aune Tilder}]`",
+             [{id: gp, role: referring doctor, name: Dr Iris Fenner}]`",
         ]
     );
     let (read, report) = case("- a\n- b\n");
     assert!(read.is_none());
     assert_eq!(
         faults(&report),
-        ["1:1 wrong-shape: case must be a record, found a list => write {case: aq-0052, patient: \
+        ["1:1 wrong-shape: case must be a record, found a list => write {case: tb-0052, patient: \
           ..., diagnosis: ...}"]
+    );
+}
+
+/// An example would name a reader whom nobody meant.
+#[test]
+fn a_single_id_is_put_in_brackets_as_it_stands() {
+    let letter = "{id: l1, kind: progress, to: gp, as_of: 2025-01-01, signed_by: hk, copies: gp}";
+    assert_eq!(
+        with(&format!(
+            "contacts: [{{id: gp, role: referring doctor, name: A, may_receive: \
+                       progress}}]\nletters: [{letter}]\n"
+        )),
+        [
+            "4:67 wrong-shape: `may_receive` cannot be the single value `progress` => write \
+             `may_receive: [progress]`",
+            "5:86 wrong-shape: `copies` cannot be the single value `gp` => write `copies: [gp]`",
+        ]
     );
 }
 
@@ -287,7 +304,7 @@ fn nothing_written_is_not_a_value() {
     assert_eq!(
         with("record_no:\nbackground: {allergies: ~, implants: \"\"}\nfilms:\n  -\n"),
         [
-            "4:1 empty-value: `record_no` has no value => write a value, as in AQ-204902, or \
+            "4:1 empty-value: `record_no` has no value => write a value, as in TB-204902, or \
              remove the line",
             "5:25 empty-value: `allergies` has no value => write a value, as in none known, or \
              remove the line",

@@ -286,7 +286,7 @@ fn the_schemas_are_schemas_and_accept_what_the_reader_accepts() {
         ("born: 2013-05-06", "born: 06/05/2013"),
         ("convex: right", "convex: Right"),
         ("upper: T5", "upper: D5"),
-        ("called: Nell", "caled: Nell"),
+        ("called: Mara", "caled: Mara"),
         ("grade: 0", "grade: 6"),
         ("id: f1\n", "id: f 1\n"),
         ("menarche: {not_yet: 2025-02-10}", "menarche: {}"),

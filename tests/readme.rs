@@ -166,7 +166,7 @@ fn named(text: &str) -> BTreeSet<String> {
     text.split(marks)
         .map(|word| word.trim_end_matches([',', '.', ':', ';']))
         .filter(|word| tops.iter().any(|top| word.starts_with(top)))
-        .filter(|word| !word.contains(['*', '<', '$', '…']))
+        .filter(|word| !word.contains(['*', '<', '$', '…']) && !word.contains("NAME"))
         .map(str::to_string)
         .collect()
 }

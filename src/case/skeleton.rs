@@ -50,12 +50,12 @@ fn head(out: &mut String, answers: &Answers) -> std::fmt::Result {
     writeln!(out, "case: {}    # also the file name", plain_or_quoted(&answers.id))?;
     match &answers.record_no {
         Some(number) => writeln!(out, "record_no: {}", quoted(number))?,
-        None => writeln!(out, "# record_no: AQ-204902")?,
+        None => writeln!(out, "# record_no: TB-204902")?,
     }
     writeln!(out, "patient:\n  name: {}", quoted(&answers.name))?;
     match &answers.called {
         Some(called) => writeln!(out, "  called: {}", quoted(called))?,
-        None => writeln!(out, "  # called: Nell")?,
+        None => writeln!(out, "  # called: Mara")?,
     }
     writeln!(out, "  born: {}\n  sex: {}", answers.born, answers.sex.word())?;
     match answers.pronouns {
@@ -107,8 +107,8 @@ const MORE: &str = "
 #   allergies: none known
 #   implants: none
 # contacts:
-#   - {id: gp, role: referring doctor, name: Dr Aune Tilder, address: [1 Market Square, Tidewell]}
-#   - {id: home, role: family, name: Mr and Mrs Osgarth, address: [4 Mill Lane, Tidewell]}
+#   - {id: gp, role: referring doctor, name: Dr Iris Fenner, address: [1 Market Square, Tidewell]}
+#   - {id: home, role: family, name: Mr and Mrs Ellwood, address: [4 Mill Lane, Tidewell]}
 # films:
 #   - id: f1
 #     taken: 2024-11-04
@@ -141,7 +141,7 @@ mod tests {
 
     fn answers() -> Answers {
         Answers {
-            id: "aq-0052".into(),
+            id: "tb-0052".into(),
             record_no: None,
             name: r#"Zoë "Bo" O'Neill-Łuć #1 *x* \[z] @w: {y}"#.into(),
             called: Some("null".into()),

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use endplate::diag::Report;
 use endplate::diag::render;
-use endplate::pipeline::{load, workers};
+use endplate::pipeline::{Press, load, workers};
 
 use super::terminal::Terminal;
 use super::{Ended, Exit, Format, Global, place};
@@ -21,8 +21,17 @@ pub struct Args {
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let folder =
         if args.paths.is_empty() { place::folder(global)? } else { place::folder_or_here(global)? };
-    let loaded = load(&folder, &args.paths, args.jobs.unwrap_or_else(workers::suggested));
-    let report = loaded.all_faults();
+    let mut loaded = load(&folder, &args.paths, args.jobs.unwrap_or_else(workers::suggested));
+    let press = Press::open(&folder);
+    let mut report = loaded.all_faults();
+    report.extend(press.report.clone());
+    // Without a clinic nobody can say which payers it deals with.
+    if loaded.clinic.is_some() {
+        for case in loaded.cases.iter().filter_map(|c| c.case.as_ref()) {
+            press.check_payers(case, &mut report);
+        }
+    }
+    press.texts().for_each(|(name, text)| loaded.sources.insert(&name, text));
     match global.format {
         Format::Json => terminal.print_json(&render::json(&report))?,
         Format::Text => {

@@ -3,7 +3,7 @@
 //! [`text`] prints a line editors can jump to, the lines of the file with the
 //! fault marked, the other places that take part, and the remedy as `help:`.
 //! It reads well without colour. [`concise`] is the first line alone, and
-//! [`json`] says everything in one array. What a terminal can show is told by
+//! [`json()`] says everything in one array. What a terminal can show is told by
 //! the caller; nothing here looks at one.
 
 use std::fmt::Write;

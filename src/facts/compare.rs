@@ -6,7 +6,7 @@
 //! traction or bolster film against one standing. What may differ is recorded
 //! and printed; what may not differ gives the reason in words.
 
-use chrono::NaiveDate;
+use chrono::{Months, NaiveDate};
 
 use crate::case::{Case, Film, Posture, Support, TreatmentKind, View};
 
@@ -66,6 +66,25 @@ pub fn natural(case: &Case, film: &Film) -> bool {
     held(case, film) == Held::Free
         && matches!(film.view.value, View::Frontal | View::Lateral)
         && !matches!(posture(film), Some(Posture::Traction | Posture::Bolster))
+}
+
+/// The film that shows the spine as it is now: the latest in the most upright
+/// posture among those of the last year. A film taken lying to see how far a
+/// curve gives way does not take the place of the standing film beside it;
+/// in a child who cannot stand yet it is the one that counts.
+pub fn now<'a>(case: &Case, films: impl Iterator<Item = &'a Film>) -> Option<&'a Film> {
+    let natural: Vec<&Film> = films.filter(|f| natural(case, f)).collect();
+    let latest = natural.iter().map(|f| f.taken.value).max()?;
+    let recent = natural.into_iter().filter(|f| f.taken.value + Months::new(12) > latest);
+    recent.max_by_key(|f| (upright(f), f.taken.value))
+}
+
+fn upright(film: &Film) -> u8 {
+    match posture(film) {
+        Some(Posture::Standing) => 2,
+        Some(Posture::Sitting) => 1,
+        _ => 0,
+    }
 }
 
 /// The posture, if recorded.

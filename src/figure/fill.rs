@@ -4,7 +4,7 @@
 //! the letter's day, so a figure can show nothing that the text could not
 //! say. A figure without data is left out together with its place.
 
-use crate::case::{Case, Film, Posture, TreatmentKind};
+use crate::case::{Case, Film, Posture, Treatment, TreatmentKind};
 use crate::diag::Report;
 use crate::facts::compare::{self, Held};
 use crate::facts::derive::measure;
@@ -17,6 +17,7 @@ use crate::letter::wording::{Style, full_date};
 use crate::quantity::{Reported, Unit};
 use crate::spine::frame::{Plane, Vertebra};
 use crate::spine::{Apex, Level, Side};
+use chrono::NaiveDate;
 
 use super::Size;
 use super::course::{
@@ -46,28 +47,36 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) {
             blocks.push(block);
             continue;
         };
-        let figures: Vec<Figure> =
-            wanted.iter().filter_map(|w| figure(w, &tracks, shown)).collect();
+        let drawn = |width| -> Vec<Figure> {
+            wanted.iter().filter_map(|w| figure(w, &tracks, shown, width)).collect()
+        };
+        let mut figures = drawn(BESIDE);
+        if figures.len() == 1 {
+            figures = drawn(ALONE);
+        }
         if !figures.is_empty() {
             blocks.push(Block::Figures { figures });
         }
     }
 }
 
-fn figure(wanted: &str, tracks: &[Track], shown: &Shown) -> Option<Figure> {
+fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<Figure> {
     let plane = largest_plane(shown.known);
     let mine: Vec<&Track> = tracks.iter().filter(|t| t.plane == plane).collect();
     match wanted {
-        "spine" => spines(&mine, plane, shown),
-        "course" => courses(&mine, shown),
+        "spine" => spines(&mine, plane, shown, width),
+        "course" => courses(&mine, shown, width),
         _ => None,
     }
 }
 
-/// The space of a figure beside another: as high as its neighbour, higher for
-/// several curves.
-fn beside(curves: usize) -> Size {
-    Size { width: 82.0, height: if curves > 1 { 70.0 } else { 60.0 } }
+/// Width of a figure beside another and of one that stands alone, in mm.
+const BESIDE: f64 = 82.0;
+const ALONE: f64 = 140.0;
+
+/// The space of a figure: higher for several curves.
+fn size(width: f64, curves: usize) -> Size {
+    Size { width, height: if curves > 1 { 70.0 } else { 60.0 } }
 }
 
 fn text_of(shown: &Shown, id: &str) -> Option<String> {
@@ -97,25 +106,35 @@ fn angle(value: Reported) -> String {
 
 // --- the course over time
 
-fn courses(tracks: &[&Track], shown: &Shown) -> Option<Figure> {
-    let mut series: Vec<(Reported, Series)> =
-        tracks.iter().filter_map(|t| one_course(t, shown)).collect();
-    series.sort_by(|a, b| b.0.compare(a.0));
-    let points: usize = series.iter().map(|(_, s)| s.points.len()).max()?;
+fn courses(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figure> {
+    let all: Vec<(Reported, Series)> = tracks.iter().filter_map(|t| one_course(t, shown)).collect();
+    let series = largest(all, PLOTS);
+    let points: usize = series.iter().map(|s| s.points.len()).max()?;
     if points < 2 {
         return None;
     }
     let several = series.len() > 1;
     let model = Course {
-        series: series.into_iter().map(|(_, s)| s).collect(),
+        series,
         band_half_width: band(shown),
         episodes: episodes(shown),
         maturity: maturity(tracks, shown),
         until: shown.facts.as_of,
         words: CourseWords::default(),
     };
-    let drawing = course::draw(&model, beside(model.series.len()))?;
+    let drawing = course::draw(&model, size(width, model.series.len()))?;
     Some(Figure { alt: course::alt(&model), caption: course_caption(&model, several), drawing })
+}
+
+/// How many curves have room for a plot of their own.
+const PLOTS: usize = 3;
+
+/// The largest curves, still in order from the head down.
+fn largest(all: Vec<(Reported, Series)>, most: usize) -> Vec<Series> {
+    let larger = |value: Reported| all.iter().filter(|(v, _)| v.compare(value).is_gt()).count();
+    let kept: Vec<bool> = all.iter().map(|(value, _)| larger(*value) < most).collect();
+    let kept = all.into_iter().zip(kept).filter(|(_, keep)| *keep).map(|((_, s), _)| s);
+    kept.take(most).collect()
 }
 
 fn course_caption(model: &Course, several: bool) -> String {
@@ -144,7 +163,7 @@ fn course_caption(model: &Course, several: bool) -> String {
 /// One curve's points, and its latest value for the order of the curves.
 fn one_course(track: &Track, shown: &Shown) -> Option<(Reported, Series)> {
     let case = shown.known;
-    let now = track.films.iter().rfind(|c| compare::natural(case, c.film))?;
+    let now = track.now(case)?;
     let points: Vec<CoursePoint> =
         track.films.iter().filter_map(|c| course_point(c, now, case)).collect();
     Some((now.reported(), Series { name: name(track, shown), points }))
@@ -182,26 +201,29 @@ fn band(shown: &Shown) -> Option<Reported> {
 }
 
 fn episodes(shown: &Shown) -> Vec<Episode> {
-    let mut list = Vec::new();
-    for t in shown.known.treatments.iter().filter(|t| treatment::supports(t)) {
-        let Some(from) = t.start() else { continue };
-        let cast = t.kind.value == TreatmentKind::Cast;
-        let hours =
-            shown.facts.get(&format!("treatments.{}.hours", t.id.value)).and_then(|f| f.number());
-        let label = match (cast, hours) {
-            (true, _) => "cast".to_string(),
-            (false, Some(h)) => format!("brace, {} h/day", h.digits()),
-            (false, None) => "brace".to_string(),
-        };
-        list.push(Episode {
-            from: from.value,
-            to: t.ended.as_ref().map(|e| e.on.value),
-            label,
-            kind: if cast { EpisodeKind::Cast } else { EpisodeKind::Brace },
-            shade: true,
-        });
+    let worn = shown.known.treatments.iter().filter(|t| treatment::supports(t));
+    worn.flat_map(|t| steps(t, shown)).collect()
+}
+
+/// One episode for each step of hours, so that no span is told with hours
+/// that were prescribed only later.
+fn steps(t: &Treatment, shown: &Shown) -> Vec<Episode> {
+    let Some(from) = t.start().map(|s| s.value) else { return Vec::new() };
+    let to = t.ended.as_ref().map(|e| e.on.value);
+    let cast = t.kind.value == TreatmentKind::Cast;
+    let kind = if cast { EpisodeKind::Cast } else { EpisodeKind::Brace };
+    let mut steps: Vec<(NaiveDate, String)> = vec![(from, t.kind.word().to_string())];
+    for step in t.hours.iter().filter(|h| h.from.value <= shown.facts.as_of) {
+        let hours = Reported::round(step.per_day.to_hours(), 0, Unit::HourPerDay).digits();
+        let label = format!("{}, {hours} h/day", t.kind.word());
+        let day = step.from.value.max(from);
+        steps.retain(|(start, _)| *start < day);
+        steps.push((day, label));
     }
-    list
+    let ends: Vec<Option<NaiveDate>> =
+        steps.iter().skip(1).map(|(start, _)| Some(*start)).chain([to]).collect();
+    let whole = steps.into_iter().zip(ends);
+    whole.map(|((from, label), to)| Episode { from, to, label, kind, shade: true }).collect()
 }
 
 /// Risser grades under the films of the frontal series; nothing for adults.
@@ -214,7 +236,8 @@ fn maturity(tracks: &[&Track], shown: &Shown) -> Vec<MaturityMark> {
     if !any {
         return Vec::new();
     }
-    case.films
+    let mut marks: Vec<MaturityMark> = case
+        .films
         .iter()
         .filter(|f| tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == f.id.value)))
         .filter(|f| compare::natural(case, f))
@@ -226,12 +249,17 @@ fn maturity(tracks: &[&Track], shown: &Shown) -> Vec<MaturityMark> {
                 .and_then(|m| m.risser.as_ref())
                 .map(|r| format!("Risser {}", r.grade.value)),
         })
-        .collect()
+        .collect();
+    // Beside many films only what was recorded stays readable.
+    if marks.len() > 4 {
+        marks.retain(|m| m.text.is_some());
+    }
+    marks
 }
 
 // --- the spine from its landmarks
 
-fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
+fn spines(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<Figure> {
     let case = shown.known;
     let marked = |f: &&Film| {
         f.readings.iter().any(|r| measure::spine(f, r).is_some_and(|s| s.plane() == plane))
@@ -250,9 +278,10 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
         .filter(|f| matches!(compare::held(case, f), Held::Brace | Held::Cast) && measured(f))
         .filter(marked)
         .collect();
-    let now = free.last().copied()?;
-    let before =
-        free.iter().rev().skip(1).find(|f| compare::progression(case, f, now).is_ok()).copied();
+    let now = compare::now(case, free.iter().copied())?;
+    let earlier =
+        |f: &&Film| f.taken.value < now.taken.value && compare::progression(case, f, now).is_ok();
+    let before = free.iter().copied().rfind(earlier);
     let current = treatment::current(case, shown.facts.as_of).map(|t| &t.id.value);
     let held = held.into_iter().rfind(|f| match (&f.support, current) {
         (Some(s), Some(id)) => s.value == crate::case::Support::Treatment(id.clone()),
@@ -270,7 +299,7 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure> {
     let model = SpinePanels { view, panels, words: SpineWords::default() };
     let drawn =
         tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film))).count();
-    let drawing: Drawing = spine::draw(&model, beside(drawn))?;
+    let drawing: Drawing = spine::draw(&model, size(width.min(BESIDE), drawn))?;
     Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held.is_some()), drawing })
 }
 

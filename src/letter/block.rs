@@ -19,7 +19,7 @@ pub struct Letter {
 /// What stands around the body of a letter.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Frame {
-    /// `aq-0052/l1`.
+    /// `tb-0052/l1`.
     pub letter_id: String,
     /// Kind, in words, for the document's title.
     pub kind: String,
@@ -96,7 +96,7 @@ pub struct PatientLine {
     pub born: String,
     /// `13 years 7 months` on the letter's date; absent where the reader should not see it.
     pub age: Option<String>,
-    /// `record AQ-204417`; absent if not recorded.
+    /// `record TB-204417`; absent if not recorded.
     pub record: Option<String>,
 }
 

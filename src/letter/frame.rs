@@ -314,21 +314,51 @@ fn copies(case: &Case, entry: &LetterEntry) -> Vec<String> {
 }
 
 /// Films sent along, in words that the reader uses.
+/// Enclosed films, those of one kind told together: `frontal PA radiographs
+/// of 4 March 2026 and 20 October 2026`.
 fn enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {
-    let found = |id: &Located<String>| case.films.iter().find(|f| f.id.value == id.value);
-    let films = entry.enclosed.iter().filter_map(found);
-    films.map(|film| film_words(film, *to.role, style)).collect()
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for id in &entry.enclosed {
+        let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
+        let (kind, date) = (film_kind(film, style), full_date(film.taken.value, style));
+        match groups.iter_mut().find(|(k, _)| *k == kind) {
+            Some((_, dates)) if !dates.contains(&date) => dates.push(date),
+            Some(_) => {}
+            None => groups.push((kind, vec![date])),
+        }
+    }
+    let told = |(kind, dates): (String, Vec<String>)| {
+        let noun = film_noun(*to.role, dates.len(), style);
+        format!("{kind} {noun} {} {}", style.language.of, and_list(&dates, style))
+    };
+    groups.into_iter().map(told).collect()
 }
 
-fn film_words(film: &Film, reader: Role, style: &Style) -> String {
-    let language = style.language;
-    let view = language.views.iter().find(|(v, _)| *v == *film.view).map_or("", |(_, word)| word);
-    let noun = match reader {
-        Role::Family | Role::Patient | Role::School => language.frame.x_ray,
-        _ => language.frame.radiograph,
-    };
+fn film_kind(film: &Film, style: &Style) -> String {
+    let views = style.language.views;
+    let view = views.iter().find(|(v, _)| *v == *film.view).map_or("", |(_, word)| word);
     let projection = film.projection.as_ref().map_or("", |p| p.word());
-    let words = [view, projection, noun].into_iter().filter(|w| !w.is_empty());
-    let words: Vec<&str> = words.collect();
-    format!("{}, {}", words.join(" "), full_date(film.taken.value, style))
+    let words: Vec<&str> = [view, projection].into_iter().filter(|w| !w.is_empty()).collect();
+    words.join(" ")
+}
+
+fn film_noun(reader: Role, films: usize, style: &Style) -> &'static str {
+    let words = style.language.frame;
+    let lay = matches!(reader, Role::Family | Role::Patient | Role::School);
+    match (lay, films) {
+        (true, 1) => words.x_ray,
+        (true, _) => words.x_rays,
+        (false, 1) => words.radiograph,
+        (false, _) => words.radiographs,
+    }
+}
+
+fn and_list(items: &[String], style: &Style) -> String {
+    match items.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => {
+            format!("{} {} {last}", rest.join(", "), style.language.and_or[0])
+        }
+        None => String::new(),
+    }
 }

@@ -55,7 +55,9 @@ pub struct FrameTable {
     pub draft: &'static str,
     pub caution: &'static str,
     pub radiograph: &'static str,
+    pub radiographs: &'static str,
     pub x_ray: &'static str,
+    pub x_rays: &'static str,
 }
 
 /// A language of letters.
@@ -74,6 +76,8 @@ pub struct Language {
     pub numbers: [&'static str; 13],
     /// The patient's left and right.
     pub sides: [&'static str; 2],
+    /// Before the date of a thing: `of`.
+    pub of: &'static str,
     /// Before a day and before a month or year: `on`, `in`.
     pub on_in: [&'static str; 2],
     /// Between the ends of a span in plain words, spaces included.
@@ -239,7 +243,9 @@ const ENGLISH_FRAME: FrameTable = FrameTable {
     caution: "This letter reports measurements and the judgement of the clinician who signs it. \
               It does not replace an examination by a licensed clinician; local rules come first.",
     radiograph: "radiograph",
+    radiographs: "radiographs",
     x_ray: "X-ray",
+    x_rays: "X-rays",
 };
 
 const ENGLISH_BASE: Language = Language {
@@ -267,6 +273,7 @@ const ENGLISH_BASE: Language = Language {
         "eleven", "twelve",
     ],
     sides: ["left", "right"],
+    of: "of",
     on_in: ["on", "in"],
     to: " to ",
     the_disc: "the disc ",

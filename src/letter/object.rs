@@ -38,6 +38,10 @@ pub(super) struct FactTree {
 impl FactTree {
     pub fn new(facts: Facts) -> Self {
         let mut tree = FactTree { facts, steps: vec![Step::default()] };
+        // A case without a film has no curve; asking for each is no fault.
+        for root in ["curves", "films", "treatments"] {
+            tree.child_or_new(0, root);
+        }
         let ids: Vec<FactId> = tree.facts.iter().map(|f| f.id.clone()).collect();
         for id in ids {
             let at = id.as_str().split('.').fold(0, |at, key| tree.child_or_new(at, key));

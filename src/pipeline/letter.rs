@@ -4,12 +4,14 @@
 //! the template → figures → glyphs checked → PDF. Templates, fonts and the
 //! engine are loaded once and shared by all workers.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
-use crate::diag::{Code, Diagnostic, Report};
+use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, FactId, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::Letter;
@@ -50,6 +52,7 @@ pub struct Press {
     templates: Templates,
     typesetter: Typesetter,
     payers: Vec<Payer>,
+    payer_texts: BTreeMap<String, String>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -69,7 +72,7 @@ impl Press {
             })
             .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, report }
+        Press { templates, typesetter, payers, payer_texts: sources, report }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -95,18 +98,39 @@ impl Press {
                     as_facts::criteria(facts, payer, policy, &answers);
                 }
             }
-            None => report.add(
-                Code::PayerUnknown,
-                &to.place,
-                format!("no criteria of a payer `{}` are known", to.value),
-            ),
+            None => report.push(self.payer_unknown(to)),
         }
         derived
     }
 
-    /// Texts of the templates by their path as shown, for snippets.
+    /// Requests of a case to payers whose criteria are not on file.
+    pub fn check_payers(&self, case: &Case, report: &mut Report) {
+        for request in &case.requests {
+            if !self.payers.iter().any(|p| p.id.value == request.to.value) {
+                report.push(self.payer_unknown(&request.to));
+            }
+        }
+    }
+
+    /// A payer without criteria; where its own file was refused, that file is
+    /// what has to be corrected, not the id.
+    fn payer_unknown(&self, to: &Located<String>) -> Diagnostic {
+        let file = format!("rules/payers/{}.yaml", to.value);
+        let place = Some(to.place.clone());
+        if !self.payer_texts.contains_key(&file) {
+            let message = format!("no criteria of a payer `{}` are known", to.value);
+            return Diagnostic::new(Code::PayerUnknown, place, message);
+        }
+        let message = format!("the criteria of payer `{}` have faults of their own", to.value);
+        Diagnostic::new(Code::PayerUnknown, place, message)
+            .remedy(format!("correct templates/{file}, whose faults are listed too"))
+    }
+
+    /// Texts of templates and criteria by their path as shown, for snippets.
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
-        self.templates.sources().iter().map(|(name, text)| (format!("templates/{name}"), &**text))
+        let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
+        let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
+        templates.chain(payers).map(|(name, text)| (format!("templates/{name}"), text))
     }
 
     /// Writes a letter as blocks.

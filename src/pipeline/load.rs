@@ -9,9 +9,11 @@ use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
 use crate::facts::derive;
+use crate::render::Coverage;
 
 use super::io::{self, Folder};
 use super::workers;
+use super::{embedded, glyphs};
 
 /// The case files of one run and all that was found wrong with them.
 #[derive(Debug)]
@@ -62,7 +64,8 @@ pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
     let mut sources = Sources::default();
     let clinic = load_clinic(folder, &mut report, &mut sources);
     let files = files(folder, paths, &mut report);
-    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref());
+    let coverage = Coverage::with(embedded::fonts(folder));
+    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref(), &coverage);
     let read = match workers::run(&files, jobs, one, |_| {}) {
         Ok(read) => read,
         Err(why) => {
@@ -166,7 +169,12 @@ fn names_what_was_left_out(diagnostic: &Diagnostic, text: &str) -> bool {
 type Texts = Vec<(String, String)>;
 
 /// One case, and the texts it was read from.
-fn load_case(folder: &Folder, path: &Path, clinic: Option<&Clinic>) -> (LoadedCase, Texts) {
+fn load_case(
+    folder: &Folder,
+    path: &Path,
+    clinic: Option<&Clinic>,
+    coverage: &Coverage,
+) -> (LoadedCase, Texts) {
     let file = folder.shown(path);
     let mut report = Report::default();
     let Some(text) = read_text(path, &file, &mut report) else {
@@ -183,6 +191,7 @@ fn load_case(folder: &Folder, path: &Path, clinic: Option<&Clinic>) -> (LoadedCa
     if let Some(case) = &case {
         examine(case, clinic, &text, &mut report);
     }
+    glyphs::check(&text, &file, coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
     (LoadedCase { file, case, report }, texts)

@@ -7,6 +7,7 @@
 
 pub mod build;
 mod embedded;
+mod glyphs;
 pub mod index;
 pub mod io;
 pub mod letter;

@@ -20,6 +20,7 @@ macro_rules! quantity {
         #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
         pub struct $name(f64);
 
+        #[allow(clippy::self_named_constructors, reason = "hours are hours by any name")]
         impl $name {
             /// From a finite number in the named unit; panics on NaN or
             /// infinity, which no reader lets through.

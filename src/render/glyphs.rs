@@ -40,8 +40,13 @@ pub struct Coverage {
 }
 
 impl Coverage {
+    /// What the program's own faces and those in `extra` files can print.
+    pub fn with(extra: Vec<Vec<u8>>) -> Coverage {
+        Coverage::of(&super::fonts::Fonts::load(extra).list)
+    }
+
     /// The union over all faces.
-    pub fn of(fonts: &[Font]) -> Coverage {
+    pub(super) fn of(fonts: &[Font]) -> Coverage {
         let all: BTreeSet<u32> =
             fonts.iter().flat_map(|f| f.info().coverage.iter().collect::<Vec<_>>()).collect();
         let mut ranges: Vec<(u32, u32)> = Vec::new();

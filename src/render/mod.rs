@@ -20,7 +20,7 @@ mod typeset;
 mod walk;
 mod world;
 
-pub use glyphs::MissingGlyph;
+pub use glyphs::{Coverage, MissingGlyph};
 pub use typeset::{Typesetter, digest_bytes, engine_bytes, evict};
 
 /// The constant layout of every letter, a Typst program that reads `/data.json`.

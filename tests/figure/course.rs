@@ -331,3 +331,17 @@ proptest! {
         }
     }
 }
+
+/// Under the summer of 2025 stands 2025, whichever January day comes first.
+#[test]
+fn a_course_that_begins_in_early_january_names_its_years_rightly() {
+    let years = |first: &str| {
+        let points = vec![free(first, 25), free("2025-09-10", 14)];
+        let drawing = drawn(&course(vec![("Right thoracic", points)], "2025-09-11"));
+        let found = texts(&drawing).into_iter().map(|(t, _)| t.to_string());
+        found.filter(|t| t.len() == 4 && t.parse::<u16>().is_ok()).collect::<Vec<_>>()
+    };
+    for day in 1..=28 {
+        assert_eq!(years(&format!("2025-01-{day:02}")), ["2025"], "from January {day}");
+    }
+}

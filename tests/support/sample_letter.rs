@@ -82,7 +82,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
         signature: strings(&["Ines Farrow, BSc, spinal orthotist"]),
         after: vec![
             vec![t("Responsible doctor: "), typed("Dr Lio Marchetti"), t(".")],
-            vec![t("Copies: "), typed("Mr and Mrs Osgarth"), t(" (family letter).")],
+            vec![t("Copies: "), typed("Mr and Mrs Ellwood"), t(" (family letter).")],
             vec![t("Enclosed: radiographs of 11 May and 2 November 2026.")],
         ],
         words: FrameWords { page: "page".into(), of: "of".into(), letter: "letter".into() },
@@ -154,7 +154,7 @@ pub fn long(name: &str, paper: Paper) -> Letter {
         Block::Remark {
             by: Some("Ines Farrow, 2 November 2026".into()),
             paragraphs: strings(&[
-                "Nell says the left strap rubs when she lies on her side; I moved its anchor by 8 mm and padded it. She will try it for a week and ring me.",
+                "Mara says the left strap rubs when she lies on her side; I moved its anchor by 8 mm and padded it. She will try it for a week and ring me.",
                 "Her mother asked about growth: we measure every month, and 160.5 cm is the height at which I want to see her sooner.",
             ]),
         },

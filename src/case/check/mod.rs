@@ -15,6 +15,7 @@ mod letter;
 mod path;
 mod patient;
 mod reference;
+mod sense;
 mod treatment;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
@@ -41,6 +42,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);
+    sense::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

@@ -47,13 +47,13 @@ const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
 pub static CASE: Record = record("case", "One patient's case file.", CASE_KEYS);
 
 const CASE_KEYS: &[Field] = &[
-    required("case", Kind::Id, "The case's id, also its file name.", "aq-0052"),
-    optional("record_no", Kind::Text, "The clinic's record number.", "AQ-204902"),
+    required("case", Kind::Id, "The case's id, also its file name.", "tb-0052"),
+    optional("record_no", Kind::Text, "The clinic's record number.", "TB-204902"),
     required(
         "patient",
         Kind::Record(&PATIENT),
         "The patient.",
-        "{name: Nell Osgarth, born: 2013-05-06, sex: female}",
+        "{name: Mara Ellwood, born: 2013-05-06, sex: female}",
     ),
     optional(
         "background",
@@ -71,13 +71,13 @@ const CASE_KEYS: &[Field] = &[
         "contacts",
         Kind::Records(&CONTACT),
         "People and institutions who may get letters.",
-        "[{id: gp, role: referring doctor, name: Dr Aune Tilder}]",
+        "[{id: gp, role: referring doctor, name: Dr Iris Fenner}]",
     ),
     optional(
         "coverage",
         Kind::Record(&COVERAGE),
         "The payer and the membership.",
-        "{payer: demo-north, member: N-5512-08}",
+        "{payer: vale-north, member: V-7731-52}",
     ),
     required(
         "diagnosis",
@@ -113,7 +113,7 @@ const CASE_KEYS: &[Field] = &[
         "requests",
         Kind::Records(&REQUEST),
         "Requests to payers.",
-        "[{id: q1, to: demo-north, item: b1, sent: 2025-01-22}]",
+        "[{id: q1, to: vale-north, item: b1, sent: 2025-01-22}]",
     ),
     optional(
         "letters",
@@ -134,8 +134,8 @@ pub static PATIENT: Record = record(
     "patient",
     "The person.",
     &[
-        required("name", Kind::Text, "Full name as it is written.", "Nell Osgarth"),
-        optional("called", Kind::Text, "The name they go by.", "Nell"),
+        required("name", Kind::Text, "Full name as it is written.", "Mara Ellwood"),
+        optional("called", Kind::Text, "The name they go by.", "Mara"),
         required("born", DAY, "Date of birth.", "2013-05-06"),
         required("sex", Kind::Word(Sex::WORDS), "Sex as recorded, for growth and risk.", "female"),
         optional(
@@ -230,12 +230,12 @@ pub static CONTACT: Record = record(
             "Who they are to the patient.",
             "referring doctor",
         ),
-        required("name", Kind::Text, "Name as addressed.", "Dr Aune Tilder"),
+        required("name", Kind::Text, "Name as addressed.", "Dr Iris Fenner"),
         optional(
             "greeting",
             Kind::Text,
             "How a letter greets them, after Dear; the name if absent.",
-            "Dr Tilder",
+            "Dr Fenner",
         ),
         optional(
             "organisation",
@@ -264,8 +264,8 @@ static COVERAGE: Record = record(
     "coverage",
     "Insurance or other coverage.",
     &[
-        required("payer", PAYER_ID, "Id of the payer's criteria file.", "demo-north"),
-        optional("member", Kind::Text, "Member number.", "N-5512-08"),
+        required("payer", PAYER_ID, "Id of the payer's criteria file.", "vale-north"),
+        optional("member", Kind::Text, "Member number.", "V-7731-52"),
         optional("plan", Kind::Text, "Plan name.", "family"),
         optional("group", Kind::Text, "Group number.", "G-118"),
     ],
@@ -363,7 +363,7 @@ static READING: Record = record(
             "landmarks",
             Kind::Path,
             "File of vertebral corners: level,corner,x,y, in pixels.",
-            "films/aq-0052-f1.csv",
+            "films/tb-0052-f1.csv",
         ),
     ],
 );
@@ -521,7 +521,7 @@ pub static TREATMENT: Record = record(
             "wear",
             Kind::Record(&WEAR),
             "Sensor log.",
-            "{log: wear/aq-0052-b1.csv, downloaded: 2026-05-02, worn_above: 30 degC}",
+            "{log: wear/tb-0052-b1.csv, downloaded: 2026-05-02, worn_above: 30 degC}",
         ),
         optional(
             "reported",
@@ -561,7 +561,7 @@ static WEAR: Record = record(
     "wear",
     "A brace's sensor log.",
     &[
-        optional("log", Kind::Path, "The CSV file.", "wear/aq-0052-b1.csv"),
+        optional("log", Kind::Path, "The CSV file.", "wear/tb-0052-b1.csv"),
         optional(
             "downloaded",
             DAY,
@@ -661,7 +661,7 @@ static REQUEST: Record = record(
     "A request to a payer.",
     &[
         required("id", Kind::Id, "Id within the case.", "q1"),
-        required("to", PAYER_ID, "Id of the payer's criteria file.", "demo-north"),
+        required("to", PAYER_ID, "Id of the payer's criteria file.", "vale-north"),
         required("item", TREATMENT_ID, "Treatment asked for, by id.", "b1"),
         optional("replaces", TREATMENT_ID, "The treatment it replaces, by id.", "b0"),
         optional(

@@ -74,10 +74,22 @@ pub fn read(text: &str, kind: &Kind, context: Context) -> Result<Value, Fault> {
         | Kind::ByLevel(_)
         | Kind::ByName(..) => {
             let message = format!("`{}` cannot be the single value {}", context.key, quote(text));
-            let remedy = format!("write `{}: {}`", context.key, context.example);
+            let remedy = match kind {
+                Kind::List(item) if is_one_word(text, item, context) => {
+                    format!("write `{}: [{text}]`", context.key)
+                }
+                _ => format!("write `{}: {}`", context.key, context.example),
+            };
             Err(Fault::new(Code::WrongShape, message).remedy(remedy))
         }
     }
+}
+
+/// Whether a text is a good item of a list of ids or words. Such a list is
+/// repaired with the text itself: an example would name another reader.
+fn is_one_word(text: &str, item: &Kind, context: Context) -> bool {
+    matches!(item, Kind::Id | Kind::Reference(_) | Kind::Word(_))
+        && read(text, item, context).is_ok()
 }
 
 fn one_line(text: &str) -> Result<String, Fault> {

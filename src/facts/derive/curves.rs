@@ -10,14 +10,14 @@ use crate::case::{Bend, Case, Choice, Deformity, Treatment, View};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
-use crate::facts::{Missing, Value};
+use crate::facts::{Fact, Missing, Value};
 use crate::quantity::{Age, Reported};
 use crate::spine::Column;
 use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 12] = [
+const POINT: [(&str, &str); 13] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -29,6 +29,7 @@ const POINT: [(&str, &str); 12] = [
     ("support", "support"),
     ("off_for", "hours out of the brace before the film"),
     ("support_in_use", "whether a brace or cast was in use that day"),
+    ("soon_after_support", "whether a brace or cast had only just come off"),
     ("film", "id of the film"),
 ];
 
@@ -37,8 +38,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
     for track in tracks {
         let root = format!("curves.{}", track.key);
         identity(make, &root, track, tracks, set.case.patient.column);
-        let free: Vec<&FilmCurve> =
-            track.films.iter().filter(|c| compare::natural(set.case, c.film)).collect();
+        let free = track.free(set.case);
         let long = comparable_to_now(&free, set).len() > 1;
         make.fact(
             format!("{root}.long_course"),
@@ -160,7 +160,7 @@ fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
-    for item in ["taken", "posture", "support", "off_for", "support_in_use"] {
+    for item in ["taken", "posture", "support", "off_for", "support_in_use", "soon_after_support"] {
         make.same(format!("{path}.{item}"), &format!("{film}.{item}"));
     }
     make.fact(format!("{path}.film"), "id of the film", text(&at.film.id))
@@ -250,7 +250,8 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
     }
     let worn = support_in_view(set);
     let start = at_start(free, worn, set);
-    match (comparable.first(), start) {
+    let untreated = at_start(free, treatment::first_ever(set.case), set);
+    match (comparable.first(), untreated) {
         (Some(first), Some(start)) if first.film.taken.value < start.film.taken.value => {
             span::span(make, &path("before_treatment"), track, first, start, set);
         }
@@ -476,9 +477,7 @@ pub fn largest_plane(case: &Case) -> Plane {
 /// The largest curve now, in the plane the diagnosis is followed in.
 pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Track<'b>> {
     let plane = largest_plane(set.case);
-    let now = |t: &Track| {
-        t.films.iter().rfind(|c| compare::natural(set.case, c.film)).map(|c| c.reported())
-    };
+    let now = |t: &Track| t.now(set.case).map(FilmCurve::reported);
     let mut best: Option<(&Track, Reported)> = None;
     // A lordosis may measure more than the kyphosis that is followed.
     for track in tracks.iter().filter(|t| t.plane == plane && !is_lordosis(t)) {
@@ -504,18 +503,30 @@ fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
                 .by("largest reported Cobb angle out of support now", Source::definition(""))
                 .done();
         }
-        None => {
-            no_point(
-                make,
-                "major.now",
-                &Missing::NotApplicable("no curve is measured out of support".into()),
-            );
-            make.missing(
-                "major.key",
-                "which curve is the largest",
-                Missing::NotApplicable("no curve is measured out of support".into()),
-            );
+        None => nothing(make, "major"),
+    }
+}
+
+/// Every item of a curve that does not exist.
+fn nothing(make: &mut Maker, root: &str) {
+    let none = Missing::NotApplicable("no curve is measured out of support".into());
+    for item in ["now", "previous", "first"] {
+        no_point(make, &format!("{root}.{item}"), &none);
+    }
+    for item in ["since_previous", "since_first", "before_treatment", "since_treatment"] {
+        span::none(make, &format!("{root}.{item}"), &none);
+    }
+    for name in ["in_brace", "in_brace_first"] {
+        for (item, label) in CHECK_ITEMS {
+            make.missing(format!("{root}.{name}.{item}"), label, none.clone());
         }
+    }
+    for (item, label) in FLEXIBILITY {
+        make.missing(format!("{root}.flexibility.{item}"), label, none.clone());
+    }
+    let rest = ["key", "name", "plane", "side", "bend", "region", "long_course"];
+    for item in rest {
+        make.missing(format!("{root}.{item}"), "the largest curve", none.clone());
     }
 }
 
@@ -586,6 +597,15 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
             Source::definition(""),
         )
         .done();
+    let compared = last.iter().filter(|id| make.facts.get(id).is_some_and(|f| f.word().is_some()));
+    let compared = compared.count();
+    make.fact(
+        "overall.all_compared",
+        "whether every curve of that film compares with an earlier one",
+        yes_no(compared == keys.len()),
+    )
+    .by("count of verdicts", Source::definition(""))
+    .done();
     make.fact(
         "overall.several",
         "whether several curves are measured on that film",
@@ -601,20 +621,24 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
 }
 
 /// The verdict of the last step, or of the whole course where the last step
-/// alone says nothing: a slow rise must not read as "unchanged".
+/// alone says nothing: a slow rise must not read as "unchanged". Nor may
+/// "unchanged" be said while the largest curve compares with nothing.
 fn verdict_over(make: &Maker, last: &[String], whole: &[String]) -> Value {
     let words = |ids: &[String]| -> Vec<&'static str> {
         ids.iter().filter_map(|id| make.facts.get(id)?.word()).collect()
     };
     let (steps, courses) = (words(last), words(whole));
-    if steps.is_empty() {
-        let reason = last.iter().find_map(|id| make.facts.get(id)?.missing().cloned());
-        let none = || Missing::NotApplicable("no curve is measured out of support".into());
-        return Value::Missing(reason.unwrap_or_else(none));
+    if steps.contains(&"worse") {
+        return Value::Word("worse");
+    }
+    if courses.contains(&"worse") {
+        return Value::Word("worse over time");
+    }
+    let largest = make.facts.get("major.since_previous.verdict");
+    if let Some(missing) = largest.and_then(Fact::missing) {
+        return Value::Missing(missing.clone());
     }
     Value::Word(match (steps, courses) {
-        (steps, _) if steps.contains(&"worse") => "worse",
-        (_, courses) if courses.contains(&"worse") => "worse over time",
         (steps, _) if steps.contains(&"better") => "better",
         (_, courses) if courses.contains(&"better") => "better over time",
         _ => "unchanged",
@@ -625,10 +649,9 @@ fn verdict_over(make: &Maker, last: &[String], whole: &[String]) -> Value {
 /// scoliosis of a child or adolescent, below the clinic's angle, and no
 /// opinion decided.
 fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
-    let now = largest(tracks, set).filter(|t| t.plane == Plane::Coronal).and_then(|t| {
-        let shown = t.films.iter().rfind(|c| compare::natural(set.case, c.film))?;
-        Some(shown.reported().value())
-    });
+    let now = largest(tracks, set)
+        .filter(|t| t.plane == Plane::Coronal)
+        .and_then(|t| Some(t.now(set.case)?.reported().value()));
     let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
     let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
     let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);

@@ -2,10 +2,12 @@
 
 use super::maker::{Maker, day, whole, yes_no};
 use super::track::{FilmCurve, Measured, Track};
+use super::treatment;
 use crate::case::{Case, Film};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
+use crate::quantity::date::days_between;
 use crate::quantity::{Age, Reported, Unit};
 
 /// `films.<id>.*`.
@@ -117,6 +119,17 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
     )
     .record(format!("{record} / taken"), &film.taken.place)
     .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
+    .done();
+    make.fact(
+        format!("{root}.soon_after_support"),
+        "whether a brace or cast had only just come off",
+        yes_no(held == Held::Free && just_off(case, film)),
+    )
+    .record(format!("{record} / taken"), &film.taken.place)
+    .by(
+        "fewer than 24 hours out of the brace, or a brace or cast ended that day or the day before",
+        Source::common_practice("24 hours is common; there is no agreement"),
+    )
     .done();
     let hours =
         |h: &crate::quantity::Hours| Value::Number(Reported::round(h.to_hours(), 0, Unit::Hour));
@@ -230,4 +243,15 @@ fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
 fn half_width(n: usize) -> Reported {
     let one = 4.9 / crate::quantity::math::sqrt(2.0);
     Reported::round(one / crate::quantity::math::sqrt(n as f64), 1, Unit::Degree)
+}
+
+/// Whether the spine may still stand as the brace or cast held it.
+fn just_off(case: &Case, film: &Film) -> bool {
+    if let Some(off) = &film.off_for {
+        return off.to_hours() < 24.0;
+    }
+    case.treatments.iter().filter(|t| treatment::supports(t)).any(|t| {
+        let ended = t.ended.as_ref().map(|e| days_between(e.on.value, film.taken.value));
+        ended.is_some_and(|days| (0..=1).contains(&days))
+    })
 }

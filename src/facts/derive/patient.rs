@@ -2,12 +2,13 @@
 
 use chrono::NaiveDate;
 
-use super::maker::{Maker, day, text};
+use super::maker::{Maker, day, text, whole, yes_no};
 use crate::case::{Case, Cause, Deformity, Sex};
 use crate::course::age::{OnsetClass, OnsetScheme, onset_class};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
-use crate::quantity::Age;
+use crate::quantity::{Age, Unit};
+use crate::spine::Column;
 
 /// `patient.*`.
 pub fn patient(make: &mut Maker, case: &Case, as_of: NaiveDate) {
@@ -69,8 +70,27 @@ pub fn patient(make: &mut Maker, case: &Case, as_of: NaiveDate) {
             Source::read(&works::BJF, "age classes; 18 for adults from memory of a guideline"),
         )
         .done();
+    column(make, case);
     background(make, case);
     referral(make, case);
+}
+
+/// `patient.thoracic`, `.lumbar`: the vertebra counts that levels refer to.
+fn column(make: &mut Maker, case: &Case) {
+    let column = case.patient.column;
+    let counts = [("thoracic", column.thoracic()), ("lumbar", column.lumbar())];
+    for (item, count) in counts {
+        let value = whole(i64::from(count), Unit::One);
+        make.fact(format!("patient.{item}"), format!("number of {item} vertebrae"), value)
+            .record("patient / vertebrae", &case.patient.place)
+            .by("twelve and five unless declared", Source::definition(""))
+            .done();
+    }
+    let usual = column == Column::default();
+    make.fact("patient.usual_column", "whether the counts are twelve and five", yes_no(usual))
+        .from("patient.thoracic")
+        .from("patient.lumbar")
+        .done();
 }
 
 fn background(make: &mut Maker, case: &Case) {
@@ -226,6 +246,7 @@ fn age_class(case: &Case) -> Option<&'static str> {
 fn diagnosis_name(case: &Case, class: Option<&str>, below: Option<bool>) -> &'static str {
     let cause = case.diagnosis.cause.value;
     match case.diagnosis.deformity.value {
+        Deformity::Asymmetry if below == Some(false) => "scoliosis, not yet classified",
         Deformity::Asymmetry => "spinal asymmetry",
         Deformity::Scoliosis if below == Some(true) => "spinal asymmetry",
         Deformity::Hyperkyphosis => match cause {

@@ -10,6 +10,7 @@ use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
 use crate::quantity::{Age, Length, Reported, Unit};
+use crate::spine::Side;
 
 /// `limits.*`: the clinic's limits with their defaults.
 pub fn limits(make: &mut Maker, clinic: &Clinic) {
@@ -156,6 +157,15 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
         )
         .record(format!("{record} / trunk_rotation"), &angle.place)
         .done();
+        let side = match degrees.sign() {
+            1 => Value::Side(Side::Right),
+            -1 => Value::Side(Side::Left),
+            _ => Value::Missing(Missing::NotApplicable("the trunk is not rotated".into())),
+        };
+        make.fact(format!("{path}.side"), "side that stands up", side)
+            .record(format!("{record} / trunk_rotation"), &angle.place)
+            .by("right above zero, left below", Source::definition(""))
+            .done();
         make.fact(format!("{path}.level"), "level of trunk rotation", Value::Level(level.value))
             .record(format!("{record} / trunk_rotation"), &level.place)
             .done();

@@ -1,6 +1,7 @@
 //! One curve followed from film to film.
 
-use crate::case::{CurveReading, Film, Reading};
+use crate::case::{Case, CurveReading, Film, Reading};
+use crate::facts::compare;
 use crate::quantity::{Reported, Unit};
 use crate::spine::frame::Plane;
 use crate::spine::{Apex, Level, Side};
@@ -95,4 +96,22 @@ pub struct Track<'a> {
     pub side: Option<Side>,
     /// Films that show it, by date.
     pub films: Vec<FilmCurve<'a>>,
+}
+
+impl<'a> Track<'a> {
+    /// Films that show the curve as it is, by date, up to the one that shows
+    /// it now ([`compare::now`]).
+    pub fn free(&self, case: &Case) -> Vec<&FilmCurve<'a>> {
+        let Some(now) = compare::now(case, self.films.iter().map(|c| c.film)) else {
+            return Vec::new();
+        };
+        let last = self.films.iter().position(|c| c.film.id.value == now.id.value);
+        let until = self.films.iter().take(last.map_or(0, |i| i + 1));
+        until.filter(|c| compare::natural(case, c.film)).collect()
+    }
+
+    /// The curve as it is now.
+    pub fn now(&self, case: &Case) -> Option<&FilmCurve<'a>> {
+        self.free(case).pop()
+    }
 }

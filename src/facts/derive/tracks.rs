@@ -8,7 +8,7 @@
 use super::measure::measure;
 use super::record::slug;
 use super::track::{FilmCurve, Measured, Track};
-use crate::case::{Bend, Case, CurveReading, Film, View};
+use crate::case::{Bend, Case, CurveReading, Film, Reading, View};
 use crate::course::identity::{CurveSketch, Matching, Which, match_curves};
 use crate::diag::{Code, Diagnostic, Report};
 use crate::facts::compare::{self, Held};
@@ -29,10 +29,20 @@ pub fn tracks<'a>(case: &'a Case, report: &mut Report) -> Vec<Track<'a>> {
     tracks
 }
 
+/// The latest reading of each reader: a film's value is the mean over its
+/// readers, and one who reads twice does not count twice.
+fn one_per_reader(film: &Film) -> Vec<&Reading> {
+    let later = |a: &Reading, b: &Reading| {
+        b.by.value == a.by.value && (b.read.value, &b.place) > (a.read.value, &a.place)
+    };
+    let last = |r: &&Reading| !film.readings.iter().any(|other| later(r, other));
+    film.readings.iter().filter(last).collect()
+}
+
 /// Joins the readings of one film curve by curve.
 fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<FilmCurve<'a>> {
     let mut shown: Vec<FilmCurve<'a>> = Vec::new();
-    for reading in &film.readings {
+    for reading in one_per_reader(film) {
         let measured: Vec<Measured<'a>> = reading
             .curves
             .iter()

@@ -55,6 +55,7 @@ pub fn treatments(make: &mut Maker, case: &Case, as_of: NaiveDate) {
     let ordered =
         case.treatments.iter().rfind(|t| supports(t) && t.ordered.is_some() && t.start().is_none());
     alias(make, "treatment.awaited", ordered, "no brace is on order", as_of);
+    series(make, case, as_of);
     exercise(make, case, as_of);
 }
 
@@ -74,6 +75,35 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
         draft = draft.record(format!("treatment {}", t.id.value), &t.place);
     }
     draft.by(format!("the latest brace or cast as of {as_of}"), Source::definition("")).done();
+}
+
+/// `treatment.current.series_started`: the first day of a row of casts or
+/// braces of one kind, where the present one is not the first.
+fn series(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+    let now = current(case, as_of);
+    let earlier = now.and_then(|now| {
+        let same = case.treatments.iter().filter(|t| t.kind.value == now.kind.value);
+        let started = same.filter(|t| t.id.value != now.id.value).filter_map(|t| t.start());
+        started.min_by_key(|s| s.value).filter(|s| now.start().is_some_and(|n| s.value < n.value))
+    });
+    let id = "treatment.current.series_started";
+    let label = "first day of the first of its kind";
+    match earlier {
+        Some(first) => make
+            .fact(id, label, day(first.value))
+            .record("treatments", &first.place)
+            .by("earliest first day among those of the same kind", Source::definition(""))
+            .done(),
+        None => {
+            make.missing(id, label, Missing::NotApplicable("it is the first of its kind".into()))
+        }
+    };
+}
+
+/// The first brace or cast ever.
+pub fn first_ever(case: &Case) -> Option<&Treatment> {
+    let worn = case.treatments.iter().filter(|t| supports(t) && t.start().is_some());
+    worn.min_by_key(|t| t.start().map(|s| s.value))
 }
 
 /// What every treatment says, or says is missing.
@@ -364,6 +394,11 @@ fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
         ),
     };
     match (measured, prescribed) {
+        (Some(_), Some(step)) if step.per_day.to_hours() <= 0.0 => make.missing(
+            format!("{root}.wear.share"),
+            "share of the prescribed hours",
+            Missing::NotApplicable("no hours are prescribed".into()),
+        ),
         (Some(m), Some(step)) => {
             let mean = Reported::round(m.per_day.to_hours(), 1, Unit::HourPerDay);
             let share = mean.value() / step.per_day.to_hours() * 100.0;

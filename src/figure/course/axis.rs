@@ -167,7 +167,7 @@ impl TimeAxis {
         let mut edges = vec![plot.area.left];
         edges.extend(turns(plot));
         edges.push(plot.area.right);
-        let first_year = year_of(plot.days.0);
+        let first_year = year_left_of_turns(plot.days);
         for (year, pair) in (first_year..).zip(edges.windows(2)) {
             let wide = pair[1] - pair[0] >= YEAR_LEAST;
             if year % step == 0 && wide {
@@ -179,6 +179,14 @@ impl TimeAxis {
 
 fn year_of(day: f64) -> i32 {
     NaiveDate::from_num_days_from_ce_opt(day.ceil() as i32).map_or(0, |d| d.year())
+}
+
+/// The year of the part left of the first turn; without a turn, the only year.
+/// A plot that begins on the last day of a year, or with the new year itself,
+/// still has that (narrow or empty) part.
+fn year_left_of_turns(days: (f64, f64)) -> i32 {
+    let first_turn = firsts(days, |month| month == 1).next();
+    first_turn.map_or_else(|| year_of(days.0), |turn| turn.year() - 1)
 }
 
 fn turns(plot: &Plot) -> Vec<f64> {

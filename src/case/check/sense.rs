@@ -1,0 +1,121 @@
+//! Records that are each in order and do not go together.
+
+use super::Check;
+use crate::case::{Choice, Deformity, Film, Posture, Support, View};
+use crate::diag::Code;
+
+/// Readers of one film further apart than this see different curves: the
+/// inter-observer 95 % limit with free end vertebrae is 7.2 degrees
+/// (Morrissy 1990), so a whole difference of 8 exceeds it.
+const APART: f64 = 8.0;
+
+pub(super) fn check(look: &mut Check) {
+    for film in &look.case.films {
+        unread(look, film);
+        disagree(look, film);
+    }
+    plans(look);
+    asymmetry(look);
+}
+
+/// Landmarks without a curve are measured by nobody.
+fn unread(look: &mut Check, film: &Film) {
+    for reading in &film.readings {
+        if let (Some(landmarks), true) = (&reading.landmarks, reading.curves.is_empty()) {
+            let message = format!(
+                "reading {} of film {} has landmarks and names no curve",
+                reading.id.value, film.id.value
+            );
+            look.fault(Code::LandmarksWithoutCurve, &landmarks.path.place, message);
+        }
+    }
+}
+
+/// Two typed angles of one named curve on one film.
+fn disagree(look: &mut Check, film: &Film) {
+    let typed: Vec<_> = film
+        .readings
+        .iter()
+        .flat_map(|r| r.curves.iter().map(move |c| (r, c)))
+        .filter_map(|(r, c)| Some((r, c.name.as_ref()?.value.as_str(), c.cobb.as_ref()?)))
+        .collect();
+    for (i, (reader, name, angle)) in typed.iter().enumerate() {
+        let before = typed[..i].iter().find(|(r, n, a)| {
+            n == name
+                && r.by.value != reader.by.value
+                && (a.to_degrees() - angle.to_degrees()).abs() >= APART
+        });
+        if let Some((other, _, far)) = before {
+            let message = format!(
+                "{} reads curve `{name}` as {} deg on film {}, {} as {} deg",
+                reader.by.value,
+                angle.to_degrees(),
+                film.id.value,
+                other.by.value,
+                far.to_degrees()
+            );
+            look.fault_with(
+                Code::ReadersDisagree,
+                &angle.place,
+                message,
+                (&far.place, "the other reading"),
+            );
+        }
+    }
+}
+
+/// A discharge with a next visit, a brace both weaned and continued.
+fn plans(look: &mut Check) {
+    for plan in &look.case.plans {
+        let has = |choice: Choice| plan.choice.iter().find(|c| c.value == choice);
+        if let (Some(discharge), Some(next)) = (has(Choice::Discharge), &plan.next)
+            && let Some(date) = next.visit.as_ref().or(next.film.as_ref())
+        {
+            let message = "a discharge with a next visit or film".to_string();
+            look.fault_with(
+                Code::PlanContradicts,
+                &discharge.place,
+                message,
+                (&date.place, "what comes next"),
+            );
+        }
+        if let (Some(wean), Some(go_on)) = (has(Choice::Wean), has(Choice::Continue)) {
+            let message = "a treatment that is weaned and goes on as it is".to_string();
+            look.fault_with(
+                Code::PlanContradicts,
+                &wean.place,
+                message,
+                (&go_on.place, "the other choice"),
+            );
+        }
+    }
+}
+
+/// An asymmetry whose curve has reached the size of a scoliosis.
+fn asymmetry(look: &mut Check) {
+    if look.case.diagnosis.deformity.value != Deformity::Asymmetry {
+        return;
+    }
+    let limits = look.clinic.map(|c| &c.limits);
+    let from = limits.and_then(|l| l.scoliosis_from.as_ref()).map_or(10.0, |l| l.to_degrees());
+    let inclusive = limits.and_then(|l| l.scoliosis_inclusive.as_ref()).is_none_or(|l| l.value);
+    let reaches = |angle: f64| if inclusive { angle.round() >= from } else { angle.round() > from };
+    let shows = |f: &&Film| {
+        f.view.value == View::Frontal
+            && f.posture.as_ref().is_some_and(|p| p.value == Posture::Standing)
+            && !matches!(f.support.as_ref().map(|s| &s.value), Some(Support::Treatment(_)))
+    };
+    let angles = look.case.films.iter().filter(shows).flat_map(|f| &f.readings);
+    let largest = angles
+        .flat_map(|r| &r.curves)
+        .filter_map(|c| c.cobb.as_ref())
+        .find(|a| reaches(a.to_degrees()));
+    if let Some(angle) = largest {
+        let message = format!(
+            "the diagnosis says asymmetry, and a curve measures {} deg, from {from} deg a scoliosis",
+            angle.to_degrees()
+        );
+        let place = look.case.diagnosis.deformity.place.clone();
+        look.fault_with(Code::AsymmetryExceeded, &place, message, (&angle.place, "the angle"));
+    }
+}

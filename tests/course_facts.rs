@@ -1,0 +1,129 @@
+//! Which film counts as now, and which readings make its value: hand-worked
+//! cases through the whole reader.
+
+use chrono::NaiveDate;
+use endplate::case::Clinic;
+use endplate::case::read::{read_case, read_clinic};
+use endplate::diag::Report;
+use endplate::facts::{Facts, derive};
+
+fn clinic() -> Clinic {
+    let text = "clinic: Test\naddress: [1 Test Row]\npeople: [{id: ab, name: A B}, {id: cd, name: C D}]\npaper: A4\ndates: day month year\nlanguage: en\n";
+    read_clinic(text, "clinic.yaml", &mut Report::default()).expect("a clinic")
+}
+
+fn facts(films: &str, more: &str) -> Facts {
+    let text = format!(
+        "case: t-1\npatient: {{name: Test Person, born: 2012-01-01, sex: female}}\n\
+         diagnosis: {{cause: idiopathic, found: 2024-01}}\ncontacts: []\nfilms:\n{films}{more}"
+    );
+    let mut report = Report::default();
+    let case = read_case(&text, "t-1.yaml", &|_| Err("none".into()), &mut report);
+    let faults: Vec<_> = report.iter().map(|d| d.message.clone()).collect();
+    let case = case.unwrap_or_else(|| panic!("{faults:?}"));
+    derive(&case, &clinic(), NaiveDate::from_ymd_opt(2026, 6, 1).unwrap(), None).facts
+}
+
+fn film(id: &str, taken: &str, posture: &str, support: &str, readings: &str) -> String {
+    format!(
+        "  - {{id: {id}, taken: {taken}, view: frontal, projection: PA, displayed: from behind, \
+         posture: {posture}, support: {support}, readings: [{readings}]}}\n"
+    )
+}
+
+fn reading(id: &str, by: &str, read: &str, cobb: &str) -> String {
+    format!(
+        "{{id: {id}, by: {by}, read: {read}, curves: [{{name: main, upper: T5, apex: T8, \
+         lower: T12, convex: right, cobb: {cobb} deg}}]}}"
+    )
+}
+
+fn digits(facts: &Facts, id: &str) -> String {
+    let fact = facts.get(id).unwrap_or_else(|| panic!("no fact {id}"));
+    fact.number().unwrap_or_else(|| panic!("{id}: {:?}", fact.value)).digits()
+}
+
+#[test]
+fn a_lying_film_beside_a_standing_one_is_flexibility_not_now() {
+    let films = [
+        film("f1", "2025-06-02", "standing", "none", &reading("r1", "ab", "2025-06-02", "30")),
+        film("f2", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", "40")),
+        film("f3", "2026-05-05", "supine", "none", &reading("r1", "ab", "2026-05-05", "28")),
+    ];
+    let facts = facts(&films.concat(), "");
+    assert_eq!(digits(&facts, "major.now.cobb"), "40");
+    assert_eq!(digits(&facts, "major.since_previous.amount"), "10");
+    // (40 - 28) / 40 = 30 %, worked by hand.
+    assert_eq!(digits(&facts, "major.flexibility.amount"), "30");
+}
+
+#[test]
+fn an_infant_who_only_lies_is_measured_lying() {
+    let films =
+        film("f1", "2026-05-04", "supine", "none", &reading("r1", "ab", "2026-05-04", "28"));
+    assert_eq!(digits(&facts(&films, ""), "major.now.cobb"), "28");
+}
+
+#[test]
+fn one_reader_counts_once_and_two_are_averaged() {
+    // ab read 30, then 33; cd read 36: (33 + 36) / 2 = 34.5, reported 35.
+    let readings = [
+        reading("r1", "ab", "2026-05-04", "30"),
+        reading("r2", "ab", "2026-05-06", "33"),
+        reading("r3", "cd", "2026-05-05", "36"),
+    ];
+    let films = film("f1", "2026-05-04", "standing", "none", &readings.join(", "));
+    let facts = facts(&films, "");
+    assert_eq!(digits(&facts, "major.now.cobb"), "35");
+    assert_eq!(digits(&facts, "major.now.readers"), "2");
+}
+
+#[test]
+fn correction_is_told_from_the_last_film_before_the_brace() {
+    // 32 to 18 degrees: 43.75 %, reported 44 (formula: Acta Orthop Belg 89(3)).
+    let films = [
+        film("f1", "2026-01-05", "standing", "none", &reading("r1", "ab", "2026-01-05", "32")),
+        film("f2", "2026-03-02", "standing", "b1", &reading("r1", "ab", "2026-03-02", "18")),
+    ];
+    let brace = "treatments:\n  - {id: b1, kind: brace, fittings: [{on: 2026-03-02, what: delivered, film: f2}]}\n";
+    let facts = facts(&films.concat(), brace);
+    assert_eq!(digits(&facts, "major.in_brace.correction"), "44");
+    assert_eq!(facts.get("major.in_brace.correction").unwrap().unrounded, Some(43.75));
+    assert_eq!(digits(&facts, "major.now.cobb"), "32");
+    assert_eq!(digits(&facts, "major.in_brace.baseline_months"), "2");
+}
+
+#[test]
+fn verdicts_follow_the_limit_for_the_readers() {
+    // Same reader, same ends: the floor of 6 degrees (Negrini 2014, Kuroki 2015).
+    for (now, verdict) in
+        [("25", "unchanged"), ("26", "worse"), ("15", "unchanged"), ("14", "better")]
+    {
+        let films = [
+            film("f1", "2025-05-04", "standing", "none", &reading("r1", "ab", "2025-05-04", "20")),
+            film("f2", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", now)),
+        ];
+        let facts = facts(&films.concat(), "");
+        assert_eq!(
+            facts.get("major.since_previous.verdict").unwrap().word(),
+            Some(verdict),
+            "{now}"
+        );
+    }
+}
+
+#[test]
+fn an_overcorrected_curve_is_negative_and_the_same_curve() {
+    let turned = reading("r1", "ab", "2026-03-02", "4").replace("convex: right", "convex: left");
+    let films = [
+        film("f1", "2026-01-05", "standing", "none", &reading("r1", "ab", "2026-01-05", "25")),
+        film("f2", "2026-03-02", "standing", "b1", &turned),
+    ];
+    let brace =
+        "treatments:\n  - {id: b1, kind: brace, fittings: [{on: 2026-03-02, what: delivered}]}\n";
+    let facts = facts(&films.concat(), brace);
+    assert_eq!(facts.children("curves").len(), 1);
+    assert_eq!(digits(&facts, "major.in_brace.cobb"), "\u{2212}4");
+    // (25 + 4) / 25 = 116 %, worked by hand.
+    assert_eq!(digits(&facts, "major.in_brace.correction"), "116");
+}
