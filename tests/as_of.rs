@@ -337,3 +337,24 @@ fn a_correction_reaches_back() {
     let printed = serde_json::to_string(&written.letter.blocks).expect("plain data");
     assert!(printed.contains("31°") && !printed.contains("24°"), "{printed}");
 }
+
+/// What a sensor wrote down counts from the day it was downloaded, even if
+/// the days it tells of are long past. The letter is of 23 March 2026, the
+/// span told of ends on 15 March.
+#[test]
+fn a_log_counts_from_its_download() {
+    let mut case = demo().case("fw-0103").clone();
+    let entry = case.letters[1].clone();
+    let mean = |case: &Case| {
+        let facts = demo().written(case, &entry).derived.facts;
+        facts.get("treatment.current.wear.mean").and_then(|f| f.number()).map(|n| n.value())
+    };
+    let downloaded = |case: &mut Case, on: NaiveDate| {
+        let brace = case.treatments.iter_mut().find(|t| *t.id == "b1").expect("the brace");
+        brace.wear.as_mut().expect("its sensor").downloaded = Some(located(on));
+    };
+    downloaded(&mut case, *entry.as_of);
+    assert_eq!(mean(&case), Some(20.4));
+    downloaded(&mut case, *entry.as_of + Days::new(1));
+    assert_eq!(mean(&case), None);
+}
