@@ -156,6 +156,17 @@ fn quote(facts: &mut Facts, root: &str, id: &FactId) {
         None => (Value::Missing(Missing::NotApplicable("no single day".into())), vec![]),
     };
     put(facts, &format!("{root}.day"), "day of the evidence", value, vec![], inputs);
+    // A percentage stands with the two angles it came from.
+    for (item, name) in
+        [("cobb", "within"), ("baseline_cobb", "before"), ("baseline_taken", "before_day")]
+    {
+        let path = format!("{parent}.{item}");
+        let known = facts.get(&path).filter(|f| f.missing().is_none());
+        if let (true, Some(fact)) = (id.as_str().ends_with(".correction"), known) {
+            let (label, value) = (fact.label.clone(), fact.value.clone());
+            put(facts, &format!("{root}.{name}"), &label, value, vec![], vec![FactId::new(&path)]);
+        }
+    }
 }
 
 fn counts(facts: &mut Facts, answers: &[CriterionVerdict]) {

@@ -17,7 +17,7 @@ use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 13] = [
+const POINT: [(&str, &str); 14] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -29,6 +29,7 @@ const POINT: [(&str, &str); 13] = [
     ("support", "support"),
     ("off_for", "hours out of the brace before the film"),
     ("support_in_use", "whether a brace or cast was in use that day"),
+    ("support_off", "the brace or cast that was off"),
     ("soon_after_support", "whether a brace or cast had only just come off"),
     ("film", "id of the film"),
 ];
@@ -160,9 +161,18 @@ fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
-    for item in ["taken", "posture", "support", "off_for", "support_in_use", "soon_after_support"] {
+    for item in [
+        "taken",
+        "posture",
+        "support",
+        "off_for",
+        "support_in_use",
+        "support_off",
+        "soon_after_support",
+    ] {
         make.same(format!("{path}.{item}"), &format!("{film}.{item}"));
     }
+    make.same_tree(&format!("{path}.reads"), &format!("{curve}.reads"));
     make.fact(format!("{path}.film"), "id of the film", text(&at.film.id))
         .record(format!("film {}", at.film.id.value), &at.film.id.place)
         .done();

@@ -120,6 +120,16 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
     .record(format!("{record} / taken"), &film.taken.place)
     .by("the day lies between first fitting and end of a brace or cast", Source::definition(""))
     .done();
+    let last = treatment::last_worn(case, film.taken.value).map(|t| t.kind.word());
+    let missing = || Value::Missing(Missing::NotApplicable("no brace or cast before".into()));
+    make.fact(
+        format!("{root}.support_off"),
+        "the brace or cast that was off",
+        last.map_or_else(missing, Value::Word),
+    )
+    .record(format!("{record} / taken"), &film.taken.place)
+    .by("the latest brace or cast to begin before the film", Source::definition(""))
+    .done();
     make.fact(
         format!("{root}.soon_after_support"),
         "whether a brace or cast had only just come off",
@@ -208,6 +218,15 @@ fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
         ));
     }
     draft.done();
+    if shown.members.len() > 1 {
+        for (n, m) in shown.members.iter().enumerate() {
+            let reading = format!(
+                "films.{}.readings.{}.curves.{}.cobb",
+                shown.film.id.value, m.reading.id.value, track.key
+            );
+            make.same(format!("{root}.reads.r{}", n + 1), &reading);
+        }
+    }
     let (upper, lower) = shown.levels();
     make.fact(format!("{root}.levels"), "end vertebrae", Value::Levels(upper, lower))
         .record(&record, &first.curve.upper.place)

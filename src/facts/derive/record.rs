@@ -88,6 +88,7 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
         ] {
             make.not_recorded(format!("exam.{item}"), label, "the examiner", "exams", &case.place);
         }
+        neurology(make, case);
         return;
     };
     let record = exam_path(exam);
@@ -170,22 +171,8 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
             .record(format!("{record} / trunk_rotation"), &level.place)
             .done();
     }
-    for (name, finding) in &exam.neurology {
-        make.fact(
-            format!("exam.neurology.{}.finding", slug(name)),
-            "neurological finding",
-            text(finding),
-        )
-        .record(format!("{record} / neurology / {name}"), &finding.place)
-        .done();
-        make.fact(
-            format!("exam.neurology.{}.name", slug(name)),
-            "what was examined",
-            text(&name.replace('_', " ")),
-        )
-        .record(format!("{record} / neurology / {name}"), &finding.place)
-        .done();
-    }
+    neurology(make, case);
+    other_findings(make, case, exam);
     for (name, score) in &exam.scores {
         make.fact(
             format!("exam.scores.{}.value", slug(name)),
@@ -196,6 +183,52 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
         .done();
         make.fact(format!("exam.scores.{}.name", slug(name)), "name of a score", text(name))
             .record(format!("{record} / scores / {name}"), &score.place)
+            .done();
+    }
+}
+
+/// `exam.neurology.*`: the latest examination that has any, with its day. An
+/// older one is still an examination, and its day says how old it is.
+fn neurology(make: &mut Maker, case: &Case) {
+    let Some(exam) = case.exams.iter().rfind(|e| !e.neurology.is_empty()) else {
+        make.not_recorded(
+            "exam.neurology_on",
+            "neurological examination",
+            "the examiner",
+            "exams",
+            &case.place,
+        );
+        return;
+    };
+    let record = exam_path(exam);
+    make.fact("exam.neurology_on", "date of the neurological examination", day(exam.on.value))
+        .record(format!("{record} / on"), &exam.on.place)
+        .done();
+    for (name, finding) in &exam.neurology {
+        let path = format!("exam.neurology.{}", slug(name));
+        let record = format!("{record} / neurology / {name}");
+        make.fact(format!("{path}.finding"), "neurological finding", text(finding))
+            .record(&record, &finding.place)
+            .done();
+        make.fact(format!("{path}.name"), "what was examined", text(&name.replace('_', " ")))
+            .record(&record, &finding.place)
+            .done();
+    }
+}
+
+/// `exam.other.*`: findings written at earlier examinations of the last half
+/// year, which a letter since may not have told.
+fn other_findings(make: &mut Maker, case: &Case, latest: &Exam) {
+    let recent =
+        |e: &&Exam| e.on.value < latest.on.value && e.on.value + Months::new(6) > latest.on.value;
+    let earlier = case.exams.iter().filter(recent);
+    for (n, (exam, found)) in earlier.filter_map(|e| Some((e, e.findings.as_ref()?))).enumerate() {
+        let path = format!("exam.other.o{}", n + 1);
+        make.fact(format!("{path}.finding"), "findings of an earlier examination", text(found))
+            .record(format!("{} / findings", exam_path(exam)), &found.place)
+            .done();
+        make.fact(format!("{path}.on"), "date of an earlier examination", day(exam.on.value))
+            .record(exam_path(exam), &exam.on.place)
             .done();
     }
 }
@@ -252,7 +285,8 @@ pub fn growth(make: &mut Maker, case: &Case, delivered: Option<NaiveDate>) {
             ("gain", "growth since the height before"),
             ("since", "date of the height before"),
             ("since_delivery", "growth since the brace was delivered"),
-            ("at_delivery", "height when the brace was delivered"),
+            ("at_delivery", "height nearest to the delivery of the brace"),
+            ("at_delivery_on", "date of that height"),
         ] {
             make.missing(
                 format!("growth.{item}"),
@@ -286,32 +320,44 @@ pub fn growth(make: &mut Maker, case: &Case, delivered: Option<NaiveDate>) {
             Missing::NotApplicable("no earlier height".into()),
         ),
     };
-    let at_delivery = delivered.and_then(|d| {
-        measured
-            .iter()
-            .filter(|e| days_between(e.on.value, d).abs() <= 45 && e.on.value < now.on.value)
-            .min_by_key(|e| days_between(e.on.value, d).abs())
+    since_delivery(make, &measured, now, delivered);
+}
+
+/// Growth since the brace was delivered: from the height nearest to that day,
+/// at most 45 days off, to one at least 30 days later.
+fn since_delivery(make: &mut Maker, measured: &[&Exam], now: &Exam, delivered: Option<NaiveDate>) {
+    let nearest = delivered.and_then(|d| {
+        let near = |e: &&&Exam| days_between(e.on.value, d).abs() <= 45;
+        measured.iter().filter(near).min_by_key(|e| days_between(e.on.value, d).abs()).copied()
     });
-    match at_delivery {
-        Some(e) => height(make, "growth.at_delivery", "height when the brace was delivered", e),
+    let later = |e: &&Exam| {
+        let (from, day) = (e.on.value, now.on.value);
+        days_between(from, day) >= 30 && delivered.is_some_and(|d| days_between(d, day) >= 30)
+    };
+    let label = "height nearest to the delivery of the brace";
+    match nearest {
+        Some(e) => {
+            height(make, "growth.at_delivery", label, e);
+            make.fact("growth.at_delivery_on", "date of that height", day(e.on.value))
+                .record(exam_path(e), &e.on.place)
+                .done();
+        }
         None => {
-            make.missing(
-                "growth.at_delivery",
-                "height when the brace was delivered",
-                Missing::NotRecorded {
-                    item: "height within 45 days of delivery".into(),
-                    who: "the examiner".into(),
-                },
-            );
+            for (id, label) in
+                [("growth.at_delivery", label), ("growth.at_delivery_on", "date of that height")]
+            {
+                let item = "height within 45 days of delivery".into();
+                make.missing(id, label, Missing::NotRecorded { item, who: "the examiner".into() });
+            }
         }
     }
     gain(
         make,
         "growth.since_delivery",
         "growth since the brace was delivered",
-        at_delivery.copied(),
+        nearest.filter(later),
         now,
-        "no height within 45 days of delivery",
+        "no height near the delivery and one at least 30 days later",
     );
 }
 

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::maker::{Maker, day, text, whole, yes_no};
 use super::span::CHECK_ITEMS;
 use super::track::Track;
-use crate::case::{Case, FittingKind, HoursStep, Treatment, TreatmentKind};
+use crate::case::{Case, FittingKind, HoursStep, MeasuredHours, Treatment, TreatmentKind};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
@@ -27,6 +27,13 @@ fn worn(case: &Case, on: NaiveDate) -> impl DoubleEndedIterator<Item = &Treatmen
         .filter(|t| supports(t))
         .filter(move |t| t.start().is_some_and(|s| s.value <= on))
         .filter(move |t| t.ended.as_ref().is_none_or(|e| e.on.value > on))
+}
+
+/// The brace or cast that began last, up to that day, worn still or not.
+pub fn last_worn(case: &Case, on: NaiveDate) -> Option<&Treatment> {
+    let begun = case.treatments.iter().filter(|t| supports(t));
+    let begun = begun.filter(|t| t.start().is_some_and(|s| s.value <= on));
+    begun.max_by_key(|t| t.start().map(|s| s.value))
 }
 
 /// The brace or cast that ended last before that day.
@@ -107,7 +114,7 @@ pub fn first_ever(case: &Case) -> Option<&Treatment> {
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 25] = [
+const ITEMS: [&str; 26] = [
     "kind",
     "class",
     "principle",
@@ -124,6 +131,7 @@ const ITEMS: [&str; 25] = [
     "ended",
     "ended_why",
     "adjusted",
+    "wear.several",
     "wear.mean",
     "wear.from",
     "wear.to",
@@ -333,47 +341,12 @@ fn hours_value(hours: f64) -> Value {
 }
 
 fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
-    let measured = t.wear.as_ref().and_then(|w| w.measured.last());
     let home = &t.place;
-    make.recorded(
-        format!("{root}.wear.mean"),
-        "measured hours a day",
-        record,
-        measured.map(|m| &m.per_day),
-        |h| Value::Number(Reported::round(h.to_hours(), 1, Unit::HourPerDay)),
-        "the orthotist",
-        home,
-    );
-    make.recorded(
-        format!("{root}.wear.from"),
-        "first day of the measured wear",
-        record,
-        measured.map(|m| &m.from),
-        |d| day(*d),
-        "the orthotist",
-        home,
-    );
-    make.recorded(
-        format!("{root}.wear.to"),
-        "last day of the measured wear",
-        record,
-        measured.map(|m| &m.to),
-        |d| day(*d),
-        "the orthotist",
-        home,
-    );
-    make.recorded(
-        format!("{root}.wear.reported"),
-        "hours a day as told",
-        record,
-        t.reported.last().map(|r| &r.per_day),
-        |h| hours_value(h.to_hours()),
-        "the family",
-        home,
-    );
     let log = t.wear.as_ref().filter(|w| w.log.is_some()).and_then(|w| w.downloaded.as_ref());
+    let path = format!("{root}.wear");
+    let told = t.reported.last().map(|r| &r.per_day);
     make.recorded(
-        format!("{root}.wear.downloaded"),
+        format!("{path}.downloaded"),
         "download of the sensor's log",
         record,
         log,
@@ -381,67 +354,134 @@ fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
         "the orthotist",
         home,
     );
-    let prescribed = measured.and_then(|m| prescribed_over(t, m.from.value, m.to.value));
-    let id = format!("{root}.wear.prescribed");
-    match prescribed {
-        Some(step) => {
-            let hours = hours_value(step.per_day.to_hours());
-            make.fact(id, "prescribed hours a day while wear was measured", hours)
-                .record(format!("{record} / hours"), &step.per_day.place)
-                .by("the step in force over the whole span measured", Source::definition(""))
-                .done()
-        }
-        None => make.missing(
-            id,
-            "prescribed hours a day while wear was measured",
-            Missing::CannotTell("the hours changed within the span, or are not recorded".into()),
-        ),
-    };
-    match (measured, prescribed) {
-        (Some(_), Some(step)) if step.per_day.to_hours() <= 0.0 => make.missing(
-            format!("{root}.wear.share"),
-            "share of the prescribed hours",
-            Missing::NotApplicable("no hours are prescribed".into()),
-        ),
-        (Some(m), Some(step)) => {
-            let mean = Reported::round(m.per_day.to_hours(), 1, Unit::HourPerDay);
-            let share = mean.value() / step.per_day.to_hours() * 100.0;
+    make.recorded(
+        format!("{path}.reported"),
+        "hours a day as told",
+        record,
+        told,
+        |h| hours_value(h.to_hours()),
+        "the family",
+        home,
+    );
+    let spans: Vec<&MeasuredHours> = t.wear.iter().flat_map(|w| &w.measured).collect();
+    for (n, span) in spans.iter().enumerate() {
+        let path = format!("{path}.spans.w{}", n + 1);
+        let record = format!("{record} / wear / measured");
+        make.fact(
+            format!("{path}.from"),
+            "first day of a span of measured wear",
+            day(span.from.value),
+        )
+        .record(&record, &span.from.place)
+        .done();
+        make.fact(format!("{path}.to"), "last day of a span of measured wear", day(span.to.value))
+            .record(&record, &span.to.place)
+            .done();
+        make.fact(
+            format!("{path}.mean"),
+            "measured hours a day in a span",
+            Value::Number(span_hours(span)),
+        )
+        .record(&record, &span.per_day.place)
+        .done();
+    }
+    make.fact(
+        format!("{path}.several"),
+        "whether wear was measured over several spans",
+        yes_no(spans.len() > 1),
+    )
+    .record(record, home)
+    .done();
+    match (spans.first(), spans.last()) {
+        (Some(first), Some(last)) => {
             make.fact(
-                format!("{root}.wear.share"),
-                "measured share of the prescribed hours",
-                Value::Number(Reported::round(share, 0, Unit::Percent)),
+                format!("{path}.from"),
+                "first day of the measured wear",
+                day(first.from.value),
             )
-            .record(format!("{record} / wear / measured"), &m.per_day.place)
-            .record(format!("{record} / hours"), &step.per_day.place)
-            .by(
-                "measured hours / prescribed hours x 100, both as reported",
-                Source::read(&works::HASLER_2010, "adherence in per cent"),
-            )
-            .unrounded(share)
-            .done()
+            .record(record, &first.from.place)
+            .done();
+            make.fact(format!("{path}.to"), "last day of the measured wear", day(last.to.value))
+                .record(record, &last.to.place)
+                .done();
+            over_all(make, &path, t, &spans, record);
         }
-        (Some(_), None) => make.missing(
-            format!("{root}.wear.share"),
-            "share of the prescribed hours",
-            Missing::CannotTell(
-                "the prescribed hours changed within the span, or are not recorded".into(),
-            ),
-        ),
-        _ => make.missing(
-            format!("{root}.wear.share"),
-            "share of the prescribed hours",
-            Missing::NotRecorded { item: "measured wear".into(), who: "the orthotist".into() },
-        ),
-    };
+        _ => {
+            for item in ["from", "to", "mean", "prescribed", "share"] {
+                make.not_recorded(
+                    format!("{path}.{item}"),
+                    "measured wear",
+                    "the orthotist",
+                    record,
+                    home,
+                );
+            }
+        }
+    }
 }
 
-/// The step of hours in force over the whole span, if it is one.
-fn prescribed_over(t: &Treatment, from: NaiveDate, to: NaiveDate) -> Option<&HoursStep> {
-    let at_start = t.hours.iter().rfind(|h| h.from.value <= from)?;
-    let changes = t.hours.iter().any(|h| {
-        h.from.value > from && h.from.value <= to && h.per_day.value != at_start.per_day.value
-    });
-    (!changes).then_some(at_start)
+fn span_hours(span: &MeasuredHours) -> Reported {
+    Reported::round(span.per_day.to_hours(), 1, Unit::HourPerDay)
+}
+
+/// Mean, prescription and share over all days measured: never over the best
+/// or the worst span alone.
+fn over_all(make: &mut Maker, path: &str, t: &Treatment, spans: &[&MeasuredHours], record: &str) {
+    let days = |s: &MeasuredHours| (days_between(s.from.value, s.to.value) + 1) as f64;
+    let all: f64 = spans.iter().map(|s| days(s)).sum();
+    let worn: f64 = spans.iter().map(|s| span_hours(s).value() * days(s)).sum();
+    let mean = Reported::round(worn / all, 1, Unit::HourPerDay);
+    let mut draft = make.fact(format!("{path}.mean"), "measured hours a day", Value::Number(mean));
+    for span in spans {
+        draft = draft.record(format!("{record} / wear / measured"), &span.per_day.place);
+    }
+    draft
+        .by("mean over all days measured, each span by its days", Source::definition(""))
+        .unrounded(worn / all)
+        .done();
+    let asked: Option<f64> = spans.iter().map(|s| prescribed_hours(t, s)).sum();
+    let Some(asked) = asked.filter(|hours| *hours > 0.0) else {
+        for item in ["prescribed", "share"] {
+            let why = Missing::CannotTell("hours are not prescribed on every day measured".into());
+            make.missing(format!("{path}.{item}"), "prescribed hours while wear was measured", why);
+        }
+        return;
+    };
+    let prescribed = reported_hours(asked / all);
+    let mut draft = make.fact(
+        format!("{path}.prescribed"),
+        "prescribed hours a day while wear was measured",
+        Value::Number(prescribed),
+    );
+    for step in &t.hours {
+        draft = draft.record(format!("{record} / hours"), &step.per_day.place);
+    }
+    draft
+        .by("mean of the hours in force on the days measured", Source::definition(""))
+        .unrounded(asked / all)
+        .done();
+    let share = mean.value() / prescribed.value() * 100.0;
+    make.fact(
+        format!("{path}.share"),
+        "measured share of the prescribed hours",
+        Value::Number(Reported::round(share, 0, Unit::Percent)),
+    )
+    .from(format!("{path}.mean"))
+    .from(format!("{path}.prescribed"))
+    .by(
+        "measured / prescribed hours x 100, both as reported",
+        Source::read(&works::HASLER_2010, "adherence in per cent"),
+    )
+    .unrounded(share)
+    .done();
+}
+
+/// Hours prescribed in all over the days of a span; `None` if no hours were in
+/// force on one of them.
+fn prescribed_hours(t: &Treatment, span: &MeasuredHours) -> Option<f64> {
+    let days = span.from.value.iter_days().take_while(|day| *day <= span.to.value);
+    let in_force = |day: NaiveDate| t.hours.iter().rfind(|h| h.from.value <= day);
+    days.map(|day| in_force(day).map(|h| h.per_day.to_hours())).sum()
 }
 
 fn fitting(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
