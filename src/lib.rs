@@ -80,7 +80,7 @@
 //! | [`course`] | gave [`Reduction::percent`](course::brace::Reduction::percent): (21 − 12) / 21 = 42.857, reported as 43 % |
 //! | [`evidence`] | names the publication of that formula |
 //! | [`facts`] | stored it as `treatments.b1.checks.f6.thoracic.correction`, and again as `curves.thoracic.in_brace.correction`, where templates look |
-//! | [`letter`] | `templates/letters/en/progress.md.j2` calls `in_support` of `templates/phrases/en.md.j2`, which prints `{{ b.correction }}`: a token, then `43 %` in a paragraph |
+//! | [`letter`] | `templates/letters/en/progress.md.j2` calls `in_support` of `templates/phrases/en.md.j2`, which prints `{{ c.in_brace.correction }}`: a token, then `43 %` in a paragraph |
 //! | [`figure`] | drew the 12° film beside the standing one, labelled “in brace” |
 //! | [`render`] | set the paragraph on page 1 |
 //! | [`pipeline`] | wrote `fw-0118/l3-progress-gp.pdf` |

@@ -127,3 +127,78 @@ fn an_overcorrected_curve_is_negative_and_the_same_curve() {
     // (25 + 4) / 25 = 116 %, worked by hand.
     assert_eq!(digits(&facts, "major.in_brace.correction"), "116");
 }
+
+fn faults(films: &str) -> Vec<String> {
+    let text = format!(
+        "case: t-1\npatient: {{name: Test Person, born: 2012-01-01, sex: female}}\n\
+         diagnosis: {{cause: idiopathic, found: 2024-01}}\ncontacts: []\nfilms:\n{films}"
+    );
+    let mut report = Report::default();
+    let case = read_case(&text, "t-1.yaml", &|_| Err("none".into()), &mut report).expect("a case");
+    let day = NaiveDate::from_ymd_opt(2026, 6, 1).unwrap();
+    let derived = derive(&case, &clinic(), day, None);
+    derived.report.iter().map(|d| d.code.name().to_string()).collect()
+}
+
+fn curve(upper: &str, apex: &str, lower: &str, side: &str, cobb: &str) -> String {
+    format!("{{upper: {upper}, apex: {apex}, lower: {lower}, convex: {side}, cobb: {cobb} deg}}")
+}
+
+fn read(curves: &[String]) -> String {
+    format!("{{id: r1, by: ab, read: 2026-05-04, curves: [{}]}}", curves.join(", "))
+}
+
+#[test]
+fn an_unnamed_curve_on_the_other_side_is_an_error() {
+    let at = |side| read(&[curve("T5", "T8", "T12", side, "30")]);
+    let films = [
+        film("f1", "2025-06-02", "standing", "none", &at("right")),
+        film("f2", "2026-05-04", "standing", "none", &at("left")),
+    ];
+    assert_eq!(faults(&films.concat()), ["curve-side-changed"]);
+}
+
+#[test]
+fn one_curve_that_could_be_either_of_two_later_ones_is_an_error() {
+    let one = read(&[curve("T5", "T8", "T11", "right", "30")]);
+    let two =
+        read(&[curve("T4", "T7", "T10", "right", "20"), curve("T6", "T9", "T12", "right", "22")]);
+    let films = [
+        film("f1", "2025-06-02", "standing", "none", &one),
+        film("f2", "2026-05-04", "standing", "none", &two),
+    ];
+    assert!(faults(&films.concat()).contains(&"curve-ambiguous".to_string()));
+}
+
+#[test]
+fn a_bend_to_the_other_side_counts_below_zero() {
+    // From 30 degrees right to 5 left: (30 + 5) / 30 = 116.7 %, by hand.
+    let bent = reading("r1", "ab", "2026-05-04", "5").replace("convex: right", "convex: left");
+    let bending = format!(
+        "  - {{id: f2, taken: 2026-05-04, view: bending, projection: AP, displayed: from behind, \
+         posture: supine, support: none, bent_to: right, readings: [{bent}]}}\n"
+    );
+    let standing =
+        film("f1", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", "30"));
+    let facts = facts(&format!("{standing}{bending}"), "");
+    assert_eq!(facts.children("curves").len(), 1);
+    assert_eq!(digits(&facts, "major.flexibility.amount"), "117");
+}
+
+#[test]
+fn a_negative_angle_first_seen_in_the_brace_keeps_the_natural_side() {
+    let turned = reading("r1", "ab", "2026-03-02", "-4");
+    let films = [
+        film("f1", "2026-03-02", "standing", "b1", &turned),
+        film("f2", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", "20")),
+    ];
+    let brace =
+        "treatments:\n  - {id: b1, kind: brace, fittings: [{on: 2026-03-02, what: delivered}]}\n";
+    let facts = facts(&films.concat(), brace);
+    assert_eq!(facts.children("curves").len(), 1);
+    assert!(matches!(
+        facts.get("major.side").unwrap().value,
+        endplate::facts::Value::Side(endplate::spine::Side::Right)
+    ));
+    assert_eq!(digits(&facts, "films.f1.curves.main.cobb"), "\u{2212}4");
+}

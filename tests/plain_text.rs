@@ -11,7 +11,7 @@ fn a_letter_reads_as_text() {
     Quarry Hill Spine Clinic
     2 Lantern Steps, Eastmarsh · 0555 010 7730 · desk@quarryhill.example
     Ines Farrow, BSc, spinal orthotist
-    licence DEMO-2207
+    licence INV-4410
     direct 0555 010 7731
 
     Dr Pavel Ostrander

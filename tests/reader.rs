@@ -51,7 +51,7 @@ fn the_example_of_the_format_reads_without_a_fault() {
     let (case, report) = case(DESIGN);
     assert_eq!(faults(&report), Vec::<String>::new());
     let case = case.unwrap();
-    assert_eq!(case.id.value, "tb-0052");
+    assert_eq!(case.id.value, "mr-0118");
     assert_eq!(case.films[0].readings[0].curves[0].cobb.as_ref().unwrap().to_degrees(), 19.0);
     assert_eq!(case.exams[0].height.as_ref().unwrap().to_millimetres(), 1512.0);
     assert_eq!(case.films[0].place.to_line_column(), "cases/a.yaml:17:5");
@@ -268,7 +268,7 @@ fn wrong_shapes_show_the_right_one() {
             "4:42 unknown-word: `fronal` is not a word known here => did you mean `frontal`? write \
              one of: frontal, lateral, bending, hand",
             "5:11 wrong-shape: `referral` must be a record, found a list => write `referral: {on: \
-             2024-10-21, from: gp, why: uneven waist noticed at swimming}`",
+             2024-10-21, from: gp, why: one hip stands out in trousers now}`",
             "6:11 wrong-shape: `contacts` cannot be the single value `gp` => write `contacts: \
              [{id: gp, role: referring doctor, name: Dr Iris Fenner}]`",
         ]
@@ -277,7 +277,7 @@ fn wrong_shapes_show_the_right_one() {
     assert!(read.is_none());
     assert_eq!(
         faults(&report),
-        ["1:1 wrong-shape: case must be a record, found a list => write {case: tb-0052, patient: \
+        ["1:1 wrong-shape: case must be a record, found a list => write {case: mr-0118, patient: \
           ..., diagnosis: ...}"]
     );
 }
@@ -304,7 +304,7 @@ fn nothing_written_is_not_a_value() {
     assert_eq!(
         with("record_no:\nbackground: {allergies: ~, implants: \"\"}\nfilms:\n  -\n"),
         [
-            "4:1 empty-value: `record_no` has no value => write a value, as in TB-204902, or \
+            "4:1 empty-value: `record_no` has no value => write a value, as in MR-118034, or \
              remove the line",
             "5:25 empty-value: `allergies` has no value => write a value, as in none known, or \
              remove the line",

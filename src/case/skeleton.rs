@@ -50,7 +50,7 @@ fn head(out: &mut String, answers: &Answers) -> std::fmt::Result {
     writeln!(out, "case: {}    # also the file name", plain_or_quoted(&answers.id))?;
     match &answers.record_no {
         Some(number) => writeln!(out, "record_no: {}", quoted(number))?,
-        None => writeln!(out, "# record_no: TB-204902")?,
+        None => writeln!(out, "# record_no: MR-118034")?,
     }
     writeln!(out, "patient:\n  name: {}", quoted(&answers.name))?;
     match &answers.called {
@@ -101,7 +101,7 @@ fn quoted(text: &str) -> String {
 const MORE: &str = "
 # What follows is an example: remove the \"# \" where it applies, then the words.
 #
-# referral: {on: 2024-10-21, from: gp, why: uneven waist noticed at swimming}
+# referral: {on: 2024-10-21, from: gp, why: one hip stands out in trousers now}
 # background:
 #   menarche: {not_yet: 2024-11-04}     # or {on: 2025-09}
 #   allergies: none known
@@ -141,7 +141,7 @@ mod tests {
 
     fn answers() -> Answers {
         Answers {
-            id: "tb-0052".into(),
+            id: "mr-0118".into(),
             record_no: None,
             name: r#"Zoë "Bo" O'Neill-Łuć #1 *x* \[z] @w: {y}"#.into(),
             called: Some("null".into()),

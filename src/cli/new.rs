@@ -12,7 +12,7 @@ use super::{Ended, Exit, Format, Global, Stop, place};
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// The case's id, also its file name, such as tb-0052
+    /// The case's id, also its file name, such as mr-0118
     #[arg(long)]
     id: Option<String>,
     /// The patient's full name

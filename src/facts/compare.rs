@@ -56,7 +56,7 @@ pub fn support_in_use(case: &Case, on: NaiveDate) -> bool {
     case.treatments.iter().any(|t| {
         matches!(t.kind.value, TreatmentKind::Brace | TreatmentKind::Cast)
             && t.start().is_some_and(|s| s.value <= on)
-            && t.ended.as_ref().is_none_or(|e| e.on.value > on)
+            && t.ended.as_ref().is_none_or(|e| e.on.value >= on)
     })
 }
 
@@ -69,13 +69,13 @@ pub fn natural(case: &Case, film: &Film) -> bool {
 }
 
 /// The film that shows the spine as it is now: the latest in the most upright
-/// posture among those of the last year. A film taken lying to see how far a
+/// posture among those of the last two months. A film taken lying to see how far a
 /// curve gives way does not take the place of the standing film beside it;
 /// in a child who cannot stand yet it is the one that counts.
 pub fn now<'a>(case: &Case, films: impl Iterator<Item = &'a Film>) -> Option<&'a Film> {
     let natural: Vec<&Film> = films.filter(|f| natural(case, f)).collect();
     let latest = natural.iter().map(|f| f.taken.value).max()?;
-    let recent = natural.into_iter().filter(|f| f.taken.value + Months::new(12) > latest);
+    let recent = natural.into_iter().filter(|f| f.taken.value + Months::new(2) > latest);
     recent.max_by_key(|f| (upright(f), f.taken.value))
 }
 

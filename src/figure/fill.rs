@@ -15,8 +15,8 @@ use crate::letter::block::{Block, Figure};
 use crate::letter::drawing::Drawing;
 use crate::letter::wording::{Style, full_date};
 use crate::quantity::{Reported, Unit};
+use crate::spine::Side;
 use crate::spine::frame::{Plane, Vertebra};
-use crate::spine::{Apex, Level, Side};
 use chrono::NaiveDate;
 
 use super::Size;
@@ -324,12 +324,17 @@ fn panel(
 ) -> Option<SpinePanel> {
     let spine = film.readings.iter().find_map(|r| measure::spine(film, r))?;
     let vertebrae = spine.vertebrae().map(|v| (v.level, corners(v, plane))).collect();
-    let curves = tracks.iter().filter_map(|t| panel_curve(t, film, shown)).collect();
+    let curves = tracks.iter().filter_map(|t| panel_curve(t, film)).collect();
     let posture = film.posture.as_ref().map_or("posture not recorded", |p| p.word());
     let support = match compare::held(shown.known, film) {
         Held::Brace => "in brace, ",
         Held::Cast => "in cast, ",
-        _ if compare::support_in_use(shown.known, film.taken.value) => "out of brace, ",
+        _ if compare::support_in_use(shown.known, film.taken.value) => {
+            match treatment::last_worn(shown.known, film.taken.value).map(|t| t.kind.value) {
+                Some(TreatmentKind::Cast) => "out of cast, ",
+                _ => "out of brace, ",
+            }
+        }
         _ => "",
     };
     let captions = vec![format!("{support}{posture}"), full_date(film.taken.value, shown.style)];
@@ -357,17 +362,18 @@ fn corners(v: &Vertebra, plane: Plane) -> spine::Corners {
     }
 }
 
-fn panel_curve(track: &Track, film: &Film, shown: &Shown) -> Option<PanelCurve> {
+fn panel_curve(track: &Track, film: &Film) -> Option<PanelCurve> {
     let c = track.films.iter().find(|c| c.film.id.value == film.id.value)?;
     let (upper, lower) = c.levels();
-    let apex = c.apex().or_else(|| middle(upper, lower, shown).map(Apex::Vertebra))?;
+    // Without a recorded apex nothing is marked: none is made up.
+    let apex = c.apex()?;
     let convex = match (track.plane, track.side) {
         (Plane::Sagittal, _) => match c.members[0].curve.bend.as_ref().map(|b| b.value) {
             Some(crate::case::Bend::Lordosis) => Convexity::Front,
             _ => Convexity::Back,
         },
         (Plane::Coronal, Some(side)) => {
-            if c.reversed {
+            if c.reversed() {
                 side.opposite().into()
             } else {
                 side.into()
@@ -376,10 +382,4 @@ fn panel_curve(track: &Track, film: &Film, shown: &Shown) -> Option<PanelCurve> 
         (Plane::Coronal, None) => return None,
     };
     Some(PanelCurve { upper, apex, lower, angle: angle(c.reported().abs()), convex })
-}
-
-fn middle(upper: Level, lower: Level, shown: &Shown) -> Option<Level> {
-    let column = shown.known.patient.column;
-    let (a, b) = (column.index(upper)?, column.index(lower)?);
-    column.levels().get(usize::midpoint(a, b)).copied()
 }

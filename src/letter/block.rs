@@ -19,7 +19,7 @@ pub struct Letter {
 /// What stands around the body of a letter.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Frame {
-    /// `tb-0052/l1`.
+    /// `mr-0118/l1`.
     pub letter_id: String,
     /// Kind, in words, for the document's title.
     pub kind: String,

@@ -313,7 +313,6 @@ fn copies(case: &Case, entry: &LetterEntry) -> Vec<String> {
     entry.copies.iter().filter_map(found).map(named).collect()
 }
 
-/// Films sent along, in words that the reader uses.
 /// Enclosed films, those of one kind told together: `frontal PA radiographs
 /// of 4 March 2026 and 20 October 2026`.
 fn enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {

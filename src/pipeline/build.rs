@@ -60,7 +60,7 @@ impl State {
 /// One letter of a build.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Built {
-    /// `tb-0052/l1`.
+    /// `mr-0118/l1`.
     pub name: String,
     /// Path below the output folder.
     pub file: String,

@@ -16,7 +16,7 @@ pub const FILE: &str = ".endplate-build.json";
 /// What was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Index {
-    /// Letters by name (`tb-0052/l1`).
+    /// Letters by name (`mr-0118/l1`).
     pub letters: BTreeMap<String, Entry>,
 }
 

@@ -16,7 +16,7 @@ use crate::facts::{Derived, FactId, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::Letter;
 use crate::letter::compose::compose;
-use crate::letter::frame::{extras, frame, people};
+use crate::letter::frame::{extras, frame, letter_date, people};
 use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
@@ -92,7 +92,7 @@ impl Press {
         let Some(to) = to else { return derived };
         match self.payers.iter().find(|p| p.id.value == to.value) {
             Some(payer) => {
-                if let Some(policy) = payer.policy_on(day, report) {
+                if let Some(policy) = payer.policy_on(entry.map_or(day, letter_date), report) {
                     let statements = as_facts::statements(case, request);
                     let answers = evaluate(policy, facts, &statements, report);
                     as_facts::criteria(facts, payer, policy, &answers);

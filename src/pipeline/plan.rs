@@ -12,12 +12,12 @@ pub struct Job<'a> {
 }
 
 impl Job<'_> {
-    /// `tb-0052/l1`, the letter's name in reports and in the index.
+    /// `mr-0118/l1`, the letter's name in reports and in the index.
     pub fn name(&self) -> String {
         format!("{}/{}", self.case.id.value, self.entry.id.value)
     }
 
-    /// Path below the output folder: `tb-0052/l1-progress-gp.pdf`.
+    /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`.
     pub fn file(&self) -> String {
         let kind = self.entry.kind.word().replace(' ', "-");
         let parts = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
@@ -56,7 +56,7 @@ mod tests {
 
     #[test]
     fn no_id_leaves_its_folder() {
-        assert_eq!(safe("tb-0052"), "tb-0052");
+        assert_eq!(safe("mr-0118"), "mr-0118");
         assert_eq!(safe("../x"), "%2e.%2fx");
         assert_eq!(safe("a b"), "a%20b");
     }

@@ -62,7 +62,7 @@ const FAMILY: &[&str] = &[
     "Harrowmere",
     "Iversholt",
     "Juhász",
-    "Kestrelle",
+    "Morvenne",
     "Løvendal",
     "Moorcastle",
     "Nørgård",

@@ -55,7 +55,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
             line: "2 Lantern Steps, Eastmarsh · 0555 010 7730 · desk@quarryhill.example".into(),
             right: strings(&[
                 "Ines Farrow, BSc, spinal orthotist",
-                "licence DEMO-2207",
+                "licence INV-4410",
                 "direct 0555 010 7731",
             ]),
         },

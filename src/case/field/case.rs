@@ -47,8 +47,8 @@ const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
 pub static CASE: Record = record("case", "One patient's case file.", CASE_KEYS);
 
 const CASE_KEYS: &[Field] = &[
-    required("case", Kind::Id, "The case's id, also its file name.", "tb-0052"),
-    optional("record_no", Kind::Text, "The clinic's record number.", "TB-204902"),
+    required("case", Kind::Id, "The case's id, also its file name.", "mr-0118"),
+    optional("record_no", Kind::Text, "The clinic's record number.", "MR-118034"),
     required(
         "patient",
         Kind::Record(&PATIENT),
@@ -65,7 +65,7 @@ const CASE_KEYS: &[Field] = &[
         "referral",
         Kind::Record(&REFERRAL),
         "Who sent the patient, when and why.",
-        "{on: 2024-10-21, from: gp, why: uneven waist noticed at swimming}",
+        "{on: 2024-10-21, from: gp, why: one hip stands out in trousers now}",
     ),
     optional(
         "contacts",
@@ -363,7 +363,7 @@ static READING: Record = record(
             "landmarks",
             Kind::Path,
             "File of vertebral corners: level,corner,x,y, in pixels.",
-            "films/tb-0052-f1.csv",
+            "films/mr-0118-f1.csv",
         ),
     ],
 );
@@ -521,7 +521,7 @@ pub static TREATMENT: Record = record(
             "wear",
             Kind::Record(&WEAR),
             "Sensor log.",
-            "{log: wear/tb-0052-b1.csv, downloaded: 2026-05-02, worn_above: 30 degC}",
+            "{log: wear/mr-0118-b1.csv, downloaded: 2026-05-02, worn_above: 30 degC}",
         ),
         optional(
             "reported",
@@ -561,7 +561,7 @@ static WEAR: Record = record(
     "wear",
     "A brace's sensor log.",
     &[
-        optional("log", Kind::Path, "The CSV file.", "wear/tb-0052-b1.csv"),
+        optional("log", Kind::Path, "The CSV file.", "wear/mr-0118-b1.csv"),
         optional(
             "downloaded",
             DAY,
@@ -674,7 +674,7 @@ static REQUEST: Record = record(
         optional("seen", DAY, "The day of the examination in person.", "2025-01-20"),
         optional("sent", DAY, "The day it was sent.", "2025-01-22"),
         optional("state", Kind::Word(RequestState::WORDS), "Where it stands.", "approved"),
-        optional("reference", Kind::Text, "The payer's reference.", "77-1204"),
+        optional("reference", Kind::Text, "The payer's reference.", "31-0876"),
         optional(
             "codes",
             Kind::List(&Kind::Text),

@@ -6,7 +6,7 @@ use super::maker::{Maker, text, yes_no};
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Bend, Case, Choice, Deformity, Treatment};
+use crate::case::{Case, Choice, Deformity, Treatment};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
@@ -138,7 +138,7 @@ fn label(track: &Track, all: &[Track], column: Column) -> Value {
     };
     let mine = of(track);
     if track.plane == Plane::Sagittal {
-        let lordosis = is_lordosis(track);
+        let lordosis = track.is_lordosis();
         return Value::Word(match (mine, lordosis) {
             (Some(Region::Thoracolumbar), false) => "thoracolumbar kyphosis",
             (Some(Region::Lumbar), false) => "lumbar kyphosis",
@@ -483,7 +483,7 @@ pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Tra
     let now = |t: &Track| t.now(set.case).map(FilmCurve::reported);
     let mut best: Option<(&Track, Reported)> = None;
     // A lordosis may measure more than the kyphosis that is followed.
-    for track in tracks.iter().filter(|t| t.plane == plane && !is_lordosis(t)) {
+    for track in tracks.iter().filter(|t| t.plane == plane && !t.is_lordosis()) {
         if let Some(value) = now(track)
             && best.is_none_or(|(_, old)| value.compare(old).is_gt())
         {
@@ -491,10 +491,6 @@ pub fn largest<'a, 'b>(tracks: &'a [Track<'b>], set: &Setting) -> Option<&'a Tra
         }
     }
     best.map(|(track, _)| track)
-}
-
-fn is_lordosis(track: &Track) -> bool {
-    track.films[0].members[0].curve.bend.as_ref().is_some_and(|b| b.value == Bend::Lordosis)
 }
 
 fn major(make: &mut Maker, tracks: &[Track], set: &Setting) {
@@ -579,7 +575,7 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         )
         .by("the same film in support and the same film before", Source::definition(""))
         .done();
-        if with_major {
+        if with_major && !track.is_lordosis() {
             keys.push(track.key.clone());
         }
     }

@@ -175,7 +175,7 @@ fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
             "films.{}.readings.{}.curves.{}.cobb",
             shown.film.id.value, m.reading.id.value, track.key
         );
-        let signed = if shown.reversed { -m.size } else { m.size };
+        let signed = m.signed();
         let record = record_of(shown, m, track);
         let draft = make
             .fact(

@@ -43,5 +43,6 @@ pub fn measure<'a>(
         size,
         typed_negative: typed.is_some_and(|t| t < 0.0),
         from_landmarks: computed.is_some(),
+        turned: false,
     })
 }

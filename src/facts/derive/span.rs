@@ -148,6 +148,11 @@ fn verdict(
         Outcome::Unchanged => "unchanged",
         Outcome::Worse => "worse",
     };
+    if track.is_lordosis() {
+        let none = Missing::NotApplicable("no published bands for a lordosis".into());
+        make.missing(format!("{root}.outcome"), "published outcome band", none);
+        return;
+    }
     make.fact(format!("{root}.outcome"), "published outcome band", Value::Word(band))
         .from(format!("{root}.amount"))
         .by("improved, unchanged or worse by the published bands; apart from the verdict on a real change", bands.source())

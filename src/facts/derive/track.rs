@@ -1,6 +1,6 @@
 //! One curve followed from film to film.
 
-use crate::case::{Case, CurveReading, Film, Reading};
+use crate::case::{Bend, Case, CurveReading, Film, Reading};
 use crate::facts::compare;
 use crate::quantity::{Reported, Unit};
 use crate::spine::frame::Plane;
@@ -27,6 +27,16 @@ pub struct Measured<'a> {
     pub typed_negative: bool,
     /// Whether the size was computed from landmarks.
     pub from_landmarks: bool,
+    /// Whether this reading shows the curve turned to the other side than out
+    /// of support; its size then counts below zero.
+    pub turned: bool,
+}
+
+impl Measured<'_> {
+    /// The size with its sign.
+    pub fn signed(&self) -> f64 {
+        if self.turned { -self.size } else { self.size }
+    }
 }
 
 /// One curve on one film: the mean over its readings.
@@ -36,15 +46,17 @@ pub struct FilmCurve<'a> {
     pub film: &'a Film,
     /// One entry a reading.
     pub members: Vec<Measured<'a>>,
-    /// Whether the convexity lies on the other side than out of support.
-    pub reversed: bool,
 }
 
 impl FilmCurve<'_> {
     /// Mean over the readings in degrees; below zero if overcorrected.
     pub fn unrounded(&self) -> f64 {
-        let signed = |m: &Measured| if self.reversed { -m.size } else { m.size };
-        self.members.iter().map(signed).sum::<f64>() / self.members.len() as f64
+        self.members.iter().map(Measured::signed).sum::<f64>() / self.members.len() as f64
+    }
+
+    /// Whether the curve is turned to the other side than out of support.
+    pub fn reversed(&self) -> bool {
+        self.unrounded() < 0.0
     }
 
     /// The value as reported: whole degrees.
@@ -99,6 +111,11 @@ pub struct Track<'a> {
 }
 
 impl<'a> Track<'a> {
+    /// Whether it is followed as a lordosis.
+    pub fn is_lordosis(&self) -> bool {
+        self.films[0].members[0].curve.bend.as_ref().is_some_and(|b| b.value == Bend::Lordosis)
+    }
+
     /// Films that show the curve as it is, by date, up to the one that shows
     /// it now ([`compare::now`]).
     pub fn free(&self, case: &Case) -> Vec<&FilmCurve<'a>> {

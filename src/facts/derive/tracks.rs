@@ -72,7 +72,7 @@ fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<Fi
         for (m, to) in measured.into_iter().zip(matched) {
             match to {
                 Some(i) => shown[i].members.push(m),
-                None => shown.push(FilmCurve { film, members: vec![m], reversed: false }),
+                None => shown.push(FilmCurve { film, members: vec![m] }),
             }
         }
     }
@@ -164,9 +164,15 @@ fn last_seen<'t>(case: &Case, track: &'t Track) -> CurveSketch<'t> {
 fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report: &mut Report) {
     let held = matches!(compare::held(case, curve.film), Held::Brace | Held::Cast);
     let side = curve.side();
-    let typed_negative = curve.members.iter().any(|m| m.typed_negative);
     let turned = matches!((side, track.side), (Some(a), Some(b)) if a != b);
-    curve.reversed = held && (typed_negative || turned);
+    if held || curve.film.view.value == View::Bending {
+        let natural = track.side;
+        for m in &mut curve.members {
+            let side = m.curve.convex.as_ref().map(|s| s.value);
+            let opposed = matches!((side, natural), (Some(a), Some(b)) if a != b);
+            m.turned = m.typed_negative || opposed;
+        }
+    }
     if turned && !held && curve.film.view.value != View::Bending {
         let place = curve.members[0].curve.convex.as_ref().map(|s| &s.place);
         let earlier = track.films.iter().find_map(|c| c.members[0].curve.convex.as_ref());
@@ -183,12 +189,8 @@ fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report:
         }
         report.push(fault);
     }
-    if track.side.is_none() && !held {
-        track.side = side;
-    } else if track.side.is_none() {
-        // First seen in support: the best that is known until a film without.
-        track.side = if typed_negative { side.map(Side::opposite) } else { side };
-    }
+    // Beside an angle below zero the recorded side is the natural one.
+    track.side = track.side.or(side);
     if track.name.is_none() {
         track.name = curve.members[0].curve.name.as_ref().map(|n| n.value.clone());
     }
@@ -202,25 +204,52 @@ fn word(side: Side) -> &'static str {
     }
 }
 
-/// Two plausible partners: an error that lists them, settled by a name.
+/// Two plausible partners: an error that lists them, settled by a name. So is
+/// a curve that would be an earlier one if it did not bulge to the other side.
 fn report_ambiguous(
     film: &Film,
     matching: &Matching,
     curves: &[&CurveReading],
     report: &mut Report,
 ) {
-    for ambiguity in matching.ambiguous.iter().filter(|a| a.film == Which::Later) {
-        let curve = curves[ambiguity.curve];
+    let called = |c: &CurveReading| format!("{} to {}", c.upper.value, c.lower.value);
+    for ambiguity in &matching.ambiguous {
+        let (curve, message) = match ambiguity.film {
+            Which::Later => {
+                let curve = curves[ambiguity.curve];
+                let candidates = ambiguity.candidates.len();
+                let what = called(curve);
+                (
+                    curve,
+                    format!("the curve {what} could be either of {candidates} curves seen before"),
+                )
+            }
+            Which::Earlier => {
+                let all: Vec<String> =
+                    ambiguity.candidates.iter().map(|c| called(curves[*c])).collect();
+                let curve = curves[ambiguity.candidates[0]];
+                (curve, format!("one curve seen before could be either of {}", all.join(" and ")))
+            }
+        };
         report.add(
             Code::CurveAmbiguous,
             &curve.place,
-            format!(
-                "film {}: the curve {} to {} could be either of {} curves seen before",
-                film.id.value,
-                curve.upper.value,
-                curve.lower.value,
-                ambiguity.candidates.len()
-            ),
+            format!("film {}: {message}", film.id.value),
+        );
+    }
+    let named = |c: &CurveReading| c.name.is_some();
+    for (_, later) in matching.side_conflicts.iter().filter(|(_, later)| !named(curves[*later])) {
+        let curve = curves[*later];
+        let side = curve.convex.as_ref().map_or("?", |s| word(s.value));
+        let message = format!(
+            "the curve {} is convex to the {side} on film {}, and a curve of these levels was convex to the other side before",
+            called(curve),
+            film.id.value
+        );
+        report.add(
+            Code::CurveSideChanged,
+            curve.convex.as_ref().map_or(&curve.place, |s| &s.place),
+            message,
         );
     }
 }
