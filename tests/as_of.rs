@@ -200,6 +200,7 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
                 from: located(known - Days::new(10)),
                 to: located(on),
                 per_day: hours(*n),
+                downloaded: None,
                 place: nowhere(),
             });
         }
@@ -352,7 +353,9 @@ fn a_log_counts_from_its_download() {
     };
     let downloaded = |case: &mut Case, on: NaiveDate| {
         let brace = case.treatments.iter_mut().find(|t| *t.id == "b1").expect("the brace");
-        brace.wear.as_mut().expect("its sensor").downloaded = Some(located(on));
+        let wear = brace.wear.as_mut().expect("its sensor");
+        wear.downloaded = Some(located(on));
+        wear.measured.iter_mut().for_each(|m| m.downloaded = None);
     };
     downloaded(&mut case, *entry.as_of);
     assert_eq!(mean(&case), Some(20.6));

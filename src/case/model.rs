@@ -625,6 +625,8 @@ pub struct MeasuredHours {
     pub to: Located<NaiveDate>,
     /// Mean hours a day.
     pub per_day: Located<HoursPerDay>,
+    /// The day it was read off the sensor, if earlier than the log's download.
+    pub downloaded: Opt<NaiveDate>,
     /// Where the record stands.
     pub place: Place,
 }

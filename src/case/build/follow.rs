@@ -107,6 +107,7 @@ fn measured(mut rec: Rec) -> Option<MeasuredHours> {
         from: rec.day("from")?,
         to: rec.day("to")?,
         per_day: rec.per_day("per_day")?,
+        downloaded: rec.day("downloaded"),
     };
     rec.done();
     Some(measured)

@@ -585,6 +585,12 @@ static MEASURED: Record = record(
         required("from", DAY, "First day.", "2025-02-10"),
         required("to", DAY, "Last day.", "2025-05-06"),
         required("per_day", PER_DAY, "Mean hours a day.", "8.4 h/day"),
+        optional(
+            "downloaded",
+            DAY,
+            "The day this span was read off the sensor, if earlier than the log's.",
+            "2025-05-06",
+        ),
     ],
 );
 
