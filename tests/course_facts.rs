@@ -202,3 +202,15 @@ fn a_negative_angle_first_seen_in_the_brace_keeps_the_natural_side() {
     ));
     assert_eq!(digits(&facts, "films.f1.curves.main.cobb"), "\u{2212}4");
 }
+
+#[test]
+fn neighbours_on_opposite_sides_are_no_conflict() {
+    // A right curve that moved down a little, over a left one not read again.
+    let first = [curve("T5", "T7", "T9", "right", "40"), curve("T9", "T11", "L1", "left", "34")];
+    let second = [curve("T6", "T8", "T11", "right", "43")];
+    let films = [
+        film("f1", "2025-06-02", "standing", "none", &read(&first)),
+        film("f2", "2026-05-04", "standing", "none", &read(&second)),
+    ];
+    assert_eq!(faults(&films.concat()), Vec::<String>::new());
+}

@@ -237,8 +237,13 @@ fn report_ambiguous(
             format!("film {}: {message}", film.id.value),
         );
     }
-    let named = |c: &CurveReading| c.name.is_some();
-    for (_, later) in matching.side_conflicts.iter().filter(|(_, later)| !named(curves[*later])) {
+    // Two curves that both found another partner are no conflict.
+    let alone = |pair: &&(usize, usize)| {
+        matching.only_earlier.contains(&pair.0)
+            && matching.only_later.contains(&pair.1)
+            && curves[pair.1].name.is_none()
+    };
+    for (_, later) in matching.side_conflicts.iter().filter(alone) {
         let curve = curves[*later];
         let side = curve.convex.as_ref().map_or("?", |s| word(s.value));
         let message = format!(
