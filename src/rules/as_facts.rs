@@ -216,13 +216,19 @@ pub fn code(facts: &mut Facts, case: &Case) {
             vec![],
             vec![FactId::new("code.icd")],
         );
+        conditions(facts, None, None);
         return;
     }
     let asked = Asked::of(facts).ok_or("no cause or deformity is recorded");
-    let value = match asked.and_then(|asked| codes::propose(&asked)) {
-        Ok(proposal) => Value::Text(proposal.code),
-        Err(why) => Value::Missing(Missing::NotApplicable(why.into())),
+    let proposal = asked.and_then(|asked| codes::propose(&asked));
+    let code = proposal.as_ref().map(|p| p.code.clone());
+    let value = match code {
+        Ok(code) => Value::Text(code),
+        Err(why) => Value::Missing(Missing::NotApplicable((*why).into())),
     };
+    // What the record does not show stands beside the code, or it is no proposal.
+    let (only_if, beside) = proposal.as_ref().map_or((None, None), |p| (p.only_if, p.beside));
+    conditions(facts, only_if, beside);
     put(
         facts,
         "code.icd",
@@ -239,6 +245,24 @@ pub fn code(facts: &mut Facts, case: &Case) {
         vec![],
         vec![FactId::new("code.icd")],
     );
+}
+
+/// `code.only_if`, `code.beside`: what must be true, and what is coded before
+/// or beside, for a proposed code to be right.
+fn conditions(facts: &mut Facts, only_if: Option<&'static str>, beside: Option<&'static str>) {
+    let none = || Value::Missing(Missing::NotApplicable("the code set asks for nothing".into()));
+    let said = |text: Option<&'static str>| text.map_or_else(none, |t| Value::Text(t.into()));
+    let inputs = || vec![FactId::new("diagnosis.name")];
+    let (only_if, beside) = (said(only_if), said(beside));
+    put(
+        facts,
+        "code.only_if",
+        "what the proposed code takes for granted",
+        only_if,
+        vec![],
+        inputs(),
+    );
+    put(facts, "code.beside", "what is coded before or beside it", beside, vec![], inputs());
 }
 
 /// Requests of the case by what a person stated for them.
