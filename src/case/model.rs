@@ -12,6 +12,7 @@ use crate::diag::{Located, Place};
 use crate::quantity::{
     Angle, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported, Temperature,
 };
+use crate::spine::frame::FilmFrame;
 use crate::spine::landmark::LandmarkSet;
 use crate::spine::{Apex, Column, Level, Side};
 
@@ -407,6 +408,25 @@ pub struct Film {
     pub why: Opt<String>,
     /// Where the record stands.
     pub place: Place,
+}
+
+impl Film {
+    /// How the film's pixels lie to the patient; `None` if the display is not
+    /// recorded or does not fit the view. The one place where a display
+    /// becomes a side.
+    pub fn frame(&self) -> Option<FilmFrame> {
+        match (self.view.value, self.displayed.as_ref()?.value) {
+            (View::Frontal | View::Bending, Display::FromBehind) => {
+                Some(FilmFrame::FrontalFromBehind)
+            }
+            (View::Frontal | View::Bending, Display::FromFront) => {
+                Some(FilmFrame::FrontalFromFront)
+            }
+            (View::Lateral, Display::FacingLeft) => Some(FilmFrame::LateralFacingLeft),
+            (View::Lateral, Display::FacingRight) => Some(FilmFrame::LateralFacingRight),
+            _ => None,
+        }
+    }
 }
 
 /// What held the spine when a film was taken.

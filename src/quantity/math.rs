@@ -9,16 +9,6 @@ pub fn atan2_degrees(y: f64, x: f64) -> f64 {
     libm::atan2(y, x).to_degrees()
 }
 
-/// Tangent of an angle in degrees.
-pub fn tan_degrees(degrees: f64) -> f64 {
-    libm::tan(degrees.to_radians())
-}
-
-/// Sine and cosine of an angle in degrees.
-pub fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
-    libm::sincos(degrees.to_radians())
-}
-
 /// Length of the vector (x, y).
 pub fn hypot(x: f64, y: f64) -> f64 {
     libm::hypot(x, y)

@@ -4,12 +4,12 @@
 //! reader placed. A side that disagrees is an error; a size that disagrees is
 //! told, because the computed one is used.
 
-use crate::case::{Clinic, CurveReading, Display, Film, Landmarks, Reading, View};
+use crate::case::{Clinic, CurveReading, Film, Landmarks, Reading};
 use crate::diag::{Code, Diagnostic, Place, Severity};
 use crate::quantity::{Reported, Unit};
 use crate::spine::cobb::{CobbAngle, Convexity};
 use crate::spine::curve::{Agreement, agreement, apex};
-use crate::spine::{FilmFrame, GeometryError, PatientSpine};
+use crate::spine::{GeometryError, PatientSpine};
 
 use super::curve::called;
 use super::{Check, plain};
@@ -33,18 +33,6 @@ pub(super) fn check(look: &mut Check) {
     }
 }
 
-/// How a film's points lie to the patient; `None` if that is not recorded or
-/// does not fit the view (reported elsewhere).
-fn frame(film: &Film) -> Option<FilmFrame> {
-    match (*film.view, film.displayed.as_ref()?.value) {
-        (View::Frontal | View::Bending, Display::FromBehind) => Some(FilmFrame::FrontalFromBehind),
-        (View::Frontal | View::Bending, Display::FromFront) => Some(FilmFrame::FrontalFromFront),
-        (View::Lateral, Display::FacingLeft) => Some(FilmFrame::LateralFacingLeft),
-        (View::Lateral, Display::FacingRight) => Some(FilmFrame::LateralFacingRight),
-        _ => None,
-    }
-}
-
 fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) {
     let place = &landmarks.path.place;
     if film.displayed.is_none() && look.whole(&film.place) {
@@ -60,7 +48,7 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) 
         diagnostic.severity = fault.severity;
         look.report.push(diagnostic);
     }
-    let Some(frame) = frame(film).filter(|_| !broken) else { return };
+    let Some(frame) = film.frame().filter(|_| !broken) else { return };
     let scale = film.scale.as_ref().map(|s| s.value);
     let spine = PatientSpine::new(set, frame, scale);
     for curve in &reading.curves {

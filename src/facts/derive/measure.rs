@@ -1,27 +1,14 @@
 //! From readings to sizes: landmarks where they exist, the typed angle otherwise.
 
 use super::track::Measured;
-use crate::case::{CurveReading, Display, Film, Reading, View};
+use crate::case::{CurveReading, Film, Reading};
 use crate::spine::cobb::cobb;
-use crate::spine::frame::{FilmFrame, PatientSpine};
-
-/// How a film's pixels lie to the patient; `None` if the display is not
-/// recorded or the view has no spine.
-pub fn frame(film: &Film) -> Option<FilmFrame> {
-    let display = film.displayed.as_ref()?.value;
-    match (film.view.value, display) {
-        (View::Frontal | View::Bending, Display::FromBehind) => Some(FilmFrame::FrontalFromBehind),
-        (View::Frontal | View::Bending, Display::FromFront) => Some(FilmFrame::FrontalFromFront),
-        (View::Lateral, Display::FacingLeft) => Some(FilmFrame::LateralFacingLeft),
-        (View::Lateral, Display::FacingRight) => Some(FilmFrame::LateralFacingRight),
-        _ => None,
-    }
-}
+use crate::spine::frame::PatientSpine;
 
 /// The spine of a reading in the patient's axes, if it has landmarks.
 pub fn spine(film: &Film, reading: &Reading) -> Option<PatientSpine> {
     let set = reading.landmarks.as_ref()?.set.as_ref()?;
-    Some(PatientSpine::new(set, frame(film)?, film.scale.as_ref().map(|s| s.value)))
+    Some(PatientSpine::new(set, film.frame()?, film.scale.as_ref().map(|s| s.value)))
 }
 
 /// The curve's size by the design's policy: recomputed from the landmarks
