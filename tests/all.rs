@@ -7,6 +7,7 @@ mod course_facts;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
+mod episodes;
 mod explain;
 mod figure;
 mod flip;

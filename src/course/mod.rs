@@ -3,14 +3,17 @@
 //! [`change`] says from how many degrees a difference is real, [`outcome`]
 //! which published band it falls in, [`trend`] how fast it goes, [`age`] the
 //! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
-//! what a brace or a bend corrects, [`identity`] which curve of one film is
+//! what a brace or a bend corrects, [`hours`] what is prescribed on which day,
+//! [`casts`] how long each cast of a series was on, [`identity`] which curve of one film is
 //! which of the next. Every function takes *reported* values (rounded once),
 //! so that a reader who holds only the letter can redo the sum. Nothing here
 //! knows cases, files or letters, and nothing reads a clock.
 
 pub mod age;
 pub mod brace;
+pub mod casts;
 pub mod change;
+pub mod hours;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;

@@ -66,6 +66,8 @@ pub fn derive(
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
+        treatment::best_and_latest(&mut make, &known, &tracks);
+        treatment::against(&mut make, &known, &tracks);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         record::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
