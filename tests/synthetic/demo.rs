@@ -4,7 +4,9 @@
 //! files name the same levels, sides and, to the degree, the same angles.
 
 use super::Towards::{Back, Front, Left, Right};
+use super::marks::{self, Marks, Pedicles, Ribs, Wedge};
 use super::{Bow, Film, Shown, Spine, Towards};
+use std::fmt::Write;
 
 /// One landmark file.
 pub struct Demo {
@@ -14,6 +16,23 @@ pub struct Demo {
     pub spine: Spine,
     /// The film.
     pub film: Film,
+    /// What else is marked on it, and wedged vertebrae.
+    pub marks: Marks,
+}
+
+impl Demo {
+    /// The landmark file.
+    pub fn csv(&self) -> String {
+        let mut text = super::draw_wedged(&self.spine, &self.film, &self.marks.wedges).csv();
+        for (mark, (x, y)) in marks::lines(&self.spine, &self.film, &self.marks) {
+            writeln!(text, "{mark},{x:.1},{y:.1}").expect("a string takes all that is written");
+        }
+        text
+    }
+
+    fn with(self, marks: Marks) -> Demo {
+        Demo { marks, ..self }
+    }
 }
 
 fn bow(
@@ -27,7 +46,12 @@ fn bow(
 }
 
 fn demo(file: &'static str, size: f64, film: Film, bows: Vec<Bow>) -> Demo {
-    Demo { file, spine: Spine { thoracic: 12, lumbar: 5, size, bows }, film }
+    Demo {
+        file,
+        spine: Spine { thoracic: 12, lumbar: 5, size, bows },
+        film,
+        marks: Marks::default(),
+    }
 }
 
 /// A film of that display, scale and turn; the seed also moves the picture a
@@ -39,28 +63,46 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
 
 /// Every landmark file of the demo clinic.
 pub fn table() -> Vec<Demo> {
-    [infant(), schoolboy(), double_curve(), overcorrected(), near_mature(), round_back(), adult()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        infant(),
+        schoolboy(),
+        double_curve(),
+        overcorrected(),
+        near_mature(),
+        round_back(),
+        adult(),
+        seated(),
+        half_vertebra(),
+        left_thoracic(),
+        summer(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// A left thoracic curve of early childhood; the first films from the front.
 fn infant() -> Vec<Demo> {
     use Shown::{FromBehind, FromFront};
+    let ribs = |convex, concave| Marks {
+        ribs: Some(Ribs { level: "T9", convex: Left, angles: (convex, concave) }),
+        ..Marks::default()
+    };
     vec![
         demo(
             "fw-0118-f1.csv",
             0.42,
             film(FromFront, 0.1, -1.5, 1181),
             vec![bow("T6", "T9", "T12", Left, 30.2)],
-        ),
+        )
+        .with(ribs(49.0, 73.0)),
         demo(
             "fw-0118-f2.csv",
             0.43,
             film(FromFront, 0.1, 0.8, 1182),
             vec![bow("T6", "T9", "T12", Left, 38.3)],
-        ),
+        )
+        .with(ribs(45.0, 72.0)),
         demo(
             "fw-0118-f5.csv",
             0.52,
@@ -140,7 +182,18 @@ fn double_curve() -> Vec<Demo> {
             0.9,
             film(FromBehind, 0.175, -0.3, 966),
             vec![bow("T5", "T8", "T11", Right, 35.7), bow("T11", "L2", "L4", Left, 29.3)],
-        ),
+        )
+        .with(Marks {
+            clavicles: Some(1.7),
+            crests: Some(-0.9),
+            heads: Some(-4.0),
+            trunk: Some(("T8", 12.0)),
+            pedicles: vec![
+                Pedicles { level: "T8", towards: Right, parts: (0.45, 0.92) },
+                Pedicles { level: "L2", towards: Left, parts: (0.55, 0.9) },
+            ],
+            ..Marks::default()
+        }),
     ]
 }
 
@@ -227,4 +280,100 @@ fn adult() -> Vec<Demo> {
         film(Shown::FromBehind, 0.2, 0.0, 1251),
         vec![bow("L1", "L2-L3", "L4", Right, 23.8)],
     )]
+}
+
+/// A long left curve over an oblique pelvis, seated.
+fn seated() -> Vec<Demo> {
+    use Shown::FromBehind;
+    let pelvis = |crests, heads, clavicles, trunk| Marks {
+        crests: Some(crests),
+        heads: Some(heads),
+        clavicles: Some(clavicles),
+        trunk: Some(("T12", trunk)),
+        ..Marks::default()
+    };
+    vec![
+        demo(
+            "fw-0147-f1.csv",
+            0.72,
+            film(FromBehind, 0.175, 0.0, 1471),
+            vec![bow("T8", "L1", "L4", Left, 31.2)],
+        )
+        .with(pelvis(8.2, 9.0, -3.1, -14.0)),
+        demo(
+            "fw-0147-f4.csv",
+            0.8,
+            film(FromBehind, 0.175, 0.0, 1474),
+            vec![bow("T8", "L1", "L4", Left, 46.3)],
+        )
+        .with(pelvis(13.8, 16.0, -5.2, -24.0)),
+    ]
+}
+
+/// A half vertebra at T11 with the curve over it.
+fn half_vertebra() -> Vec<Demo> {
+    use Shown::FromBehind;
+    let wedge = |angle| Marks { wedges: vec![Wedge { level: "T11", angle }], ..Marks::default() };
+    vec![
+        demo(
+            "fw-0156-f1.csv",
+            0.55,
+            film(FromBehind, 0.125, 0.2, 1561),
+            vec![bow("T8", "T11", "L2", Left, 33.2)],
+        )
+        .with(wedge(20.8)),
+        demo(
+            "fw-0156-f4.csv",
+            0.68,
+            film(FromBehind, 0.15, -0.3, 1564),
+            vec![bow("T8", "T11", "L2", Left, 47.3)],
+        )
+        .with(wedge(27.2)),
+    ]
+}
+
+/// A left thoracic curve in an adolescent, read from its marks.
+fn left_thoracic() -> Vec<Demo> {
+    vec![
+        demo(
+            "fw-0163-f1.csv",
+            0.9,
+            film(Shown::FromBehind, 0.175, 0.0, 1631),
+            vec![bow("T5", "T8", "T12", Left, 27.8)],
+        )
+        .with(Marks {
+            clavicles: Some(-2.2),
+            crests: Some(0.4),
+            heads: Some(1.0),
+            trunk: Some(("T8", -11.0)),
+            pedicles: vec![Pedicles { level: "T8", towards: Left, parts: (0.52, 0.9) }],
+            ribs: Some(Ribs { level: "T8", convex: Left, angles: (60.0, 69.0) }),
+            ..Marks::default()
+        }),
+    ]
+}
+
+/// A left thoracolumbar curve whose brace was too warm for a summer.
+fn summer() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0171-f1.csv",
+            0.86,
+            film(FromBehind, 0.175, 0.4, 1711),
+            vec![bow("T10", "T12-L1", "L3", Left, 28.8)],
+        ),
+        demo(
+            "fw-0171-f2.csv",
+            0.86,
+            film(FromBehind, 0.175, -0.5, 1712),
+            vec![bow("T10", "T12-L1", "L3", Left, 15.3)],
+        ),
+        demo(
+            "fw-0171-f3.csv",
+            0.88,
+            film(FromBehind, 0.175, 0.1, 1713),
+            vec![bow("T10", "T12-L1", "L3", Left, 32.7)],
+        ),
+    ]
 }
