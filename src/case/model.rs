@@ -5,9 +5,11 @@
 //! it means "not recorded", never zero and never normal.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::node::Node;
 use crate::diag::{Located, Place};
 use crate::quantity::{
     Angle, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported, Temperature,
@@ -285,6 +287,9 @@ pub struct Case {
     /// Ids of records that were too faulty to read (each fault was reported):
     /// a reference to one of them is not a fault of its own.
     pub unread: Vec<String>,
+    /// The file as typed, value by value: for corrections and for finding
+    /// what changed.
+    pub tree: Arc<Node>,
     /// Where the record begins.
     pub place: Place,
 }
