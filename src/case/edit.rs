@@ -128,7 +128,8 @@ fn append(text: &str, correction: &Correction, was: &str) -> Result<String, Stri
         Shape::List(items) => {
             // The bracket that closes the list stands after all of its items.
             let last = items.last().map_or(list.value.place.start, end_of);
-            let close = text[mark + last..].find(']').ok_or("the list of corrections is not closed")?;
+            let close =
+                text[mark + last..].find(']').ok_or("the list of corrections is not closed")?;
             let close = mark + last + close;
             let comma = if items.is_empty() { "" } else { ", " };
             Ok(format!("{}{comma}{}{}", &text[..close], flow_item(correction, was), &text[close..]))
