@@ -209,9 +209,7 @@ impl fmt::Display for PelvisError {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
             PelvisError::Geometry(error) => error.fmt(f),
-            PelvisError::NoFemoralHead => {
-                f.write_str("no femoral head is among the landmarks")
-            }
+            PelvisError::NoFemoralHead => f.write_str("no femoral head is among the landmarks"),
             PelvisError::HeadsOnSacrum => {
                 f.write_str("the femoral heads are marked on the middle of S1")
             }
@@ -328,10 +326,7 @@ mod tests {
         let front = spine(FilmFrame::FrontalFromBehind);
         assert_eq!(vertical_axis(&front), Err(GeometryError::WrongPlane(Plane::Coronal)));
         let side = spine(FilmFrame::LateralFacingLeft);
-        assert_eq!(
-            stretch(&side, Stretch::T5T12),
-            Err(GeometryError::NotMarked(Level::T(5)))
-        );
+        assert_eq!(stretch(&side, Stretch::T5T12), Err(GeometryError::NotMarked(Level::T(5))));
         assert_eq!(Pelvis::new(&side, &[]), Err(PelvisError::NoFemoralHead));
         let bare = PatientSpine::new(&film(), FilmFrame::LateralFacingLeft, None);
         assert_eq!(vertical_axis(&bare), Err(GeometryError::NoScale));
