@@ -28,6 +28,7 @@ mod published;
 mod reader;
 mod reader_properties;
 mod readme;
+mod register;
 mod rules;
 mod same_bytes;
 mod spine;
