@@ -15,6 +15,7 @@ mod golden;
 mod hostile;
 mod identity;
 mod invalid;
+mod lateral;
 mod left_out;
 mod letter;
 mod many_letters;

@@ -4,14 +4,18 @@
 //! which published band it falls in, [`trend`] how fast it goes, [`age`] the
 //! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
 //! what a brace or a bend corrects, [`identity`] which curve of one film is
-//! which of the next. Every function takes *reported* values (rounded once),
+//! which of the next, [`sagittal`] and [`wedge`] what published tables say of
+//! lateral films, [`early_onset`] the size classes of small children. Every function takes *reported* values (rounded once),
 //! so that a reader who holds only the letter can redo the sum. Nothing here
 //! knows cases, files or letters, and nothing reads a clock.
 
 pub mod age;
 pub mod brace;
 pub mod change;
+pub mod early_onset;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;
+pub mod sagittal;
 pub mod trend;
+pub mod wedge;

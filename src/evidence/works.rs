@@ -56,6 +56,24 @@ works! {
     COBB_ORTHOFRACS = "cobb-method", "Cobb method as described by Orthofracs, scoliosis, measurement";
     /// Published outcome bands of kyphosis.
     PIA_2021 = "pia-2021", "Piazzolla et al., 2021, PMC7921048, kyphosis bracing outcome bands";
+    /// Pelvic and sagittal angles of adults; the identity of the pelvic angles.
+    SAGITTAL_NORMS = "sagittal-norms", "Sagittal alignment of adults, PMC6334400, table 1";
+    /// Ranges of the pelvic angles in 709 adults.
+    MAC_THIONG_2011 = "mac-thiong-2011", "Mac-Thiong et al., Eur Spine J 2011;20(S5):572";
+    /// Pelvic tilt expected by pelvic incidence and age.
+    PELVIC_TILT_BY_AGE = "pelvic-tilt-by-age", "Pelvic tilt by pelvic incidence and age, 2025, PubMed 40261392";
+    /// Theoretical pelvic tilt and lordosis by class of pelvic incidence.
+    LE_HUEC_2015 = "le-huec-2015", "Le Huec et al., 2015, PMC4303780, table 3";
+    /// Sagittal modifiers of the adult classification.
+    ADULT_MODIFIERS = "adult-modifiers", "Terran et al. 2013, adult spinal deformity classification, as quoted by neurosurgerywiki.com";
+    /// Criteria of Scheuermann's disease: wedges of 5 degrees or more.
+    SORENSEN_1964 = "sorensen-1964", "Sorensen 1964, Scheuermann's juvenile kyphosis, as quoted in a paper of 15 December 1999 (insights.ovid.com 00007632-199912150-00010)";
+    /// Criteria of Scheuermann's disease: wedges above 5 degrees.
+    WEDGES_ABOVE_FIVE = "wedges-above-five", "Operative Neurosurgery, Sorensen criteria (operativeneurosurgery.com)";
+    /// Classes of early-onset scoliosis.
+    EARLY_ONSET_CLASSES = "early-onset-classes", "Classification of early-onset scoliosis, J Pediatr Orthop 2017;37:381";
+    /// A course of kyphosis in a brace, worked as an example.
+    KYPHOSIS_BRACE_COURSE = "kyphosis-brace-course", "Kyphosis in a brace, mean 55.6 to 39 degrees, doczz.net 4489203";
     /// Terminology of scoliosis, laypeople's edition: regions by apex.
     SRS_GLOSSARY = "srs-glossary", "Scoliosis Research Society, glossary, thoracic and thoracolumbar curves";
     /// Names of curves by apex, cervicothoracic included.

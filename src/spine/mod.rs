@@ -15,6 +15,7 @@ pub mod frame;
 pub mod landmark;
 pub mod level;
 pub mod region;
+pub mod sagittal;
 pub mod side;
 
 pub use cobb::{CobbAngle, Convexity, GeometryError, cobb};

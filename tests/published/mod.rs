@@ -6,4 +6,6 @@ mod correction;
 mod outcome_bands;
 mod real_change;
 mod regions;
+mod sagittal;
 mod slopes;
+mod wedges;
