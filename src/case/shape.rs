@@ -13,7 +13,7 @@ use super::scalar::{self, Context, Fault, Number};
 use super::suggest::{did_you_mean, list, quote};
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
 use crate::quantity::PartialDate;
-use crate::spine::{Apex, Column, Level};
+use crate::spine::{Apex, Column, Level, Side};
 
 /// A value that keeps what the table says.
 #[derive(Debug, Clone)]
@@ -24,6 +24,8 @@ pub enum Value {
     Date(PartialDate),
     /// A number with a unit.
     Number(Number),
+    /// An amount with a side of the patient; none for zero.
+    Sided(Number, Option<Side>),
     /// A vertebra.
     Level(Level),
     /// A vertebra or disc.
