@@ -60,6 +60,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
 
 fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: Column) {
     let last = track.films.iter().rev().find(|c| c.apex().is_some());
+    let named = last.and_then(FilmCurve::apex).and_then(|a| region(a, column));
     let name = label(track, all, column);
     let shown = track.films.last().expect("a track has films");
     let place = &shown.members[0].curve.place;
@@ -106,7 +107,7 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
     make.fact(
         format!("{root}.region"),
         "region of the apex",
-        match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
+        match named {
             Some((region, _)) => Value::Word(region_word(region)),
             None => Value::Missing(Missing::NotRecorded {
                 item: "apex".into(),
@@ -115,12 +116,12 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
         },
     )
     .record(&record, place)
-    .by("region by apex", Source::read(&works::SRS_GLOSSARY, ""))
+    .by("region by apex, discs included", named.map_or(Source::definition(""), |(_, s)| s))
     .done();
 }
 
 /// How letters call a region.
-fn region_word(region: Region) -> &'static str {
+pub fn region_word(region: Region) -> &'static str {
     match region {
         Region::Cervical => "cervical",
         Region::Cervicothoracic => "cervicothoracic",

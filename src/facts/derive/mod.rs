@@ -5,6 +5,8 @@
 
 mod curves;
 mod films;
+mod found;
+mod found_facts;
 mod letter;
 mod maker;
 pub mod measure;
@@ -29,6 +31,7 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use found::filled;
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -52,7 +55,7 @@ pub fn derive(
     as_of: NaiveDate,
     entry: Option<&LetterEntry>,
 ) -> Derived {
-    let known = known_on(case, as_of);
+    let known = filled(known_on(case, as_of));
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
     {
@@ -63,6 +66,7 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         films::film_curves(&mut make, &tracks);
+        found_facts::found(&mut make, &known, &tracks);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);

@@ -112,7 +112,8 @@ fn partners(matching: &Matching, later: usize) -> Vec<Option<usize>> {
     to
 }
 
-fn plane_of(film: &Film) -> Plane {
+/// The plane a film shows.
+pub fn plane_of(film: &Film) -> Plane {
     match film.view.value {
         View::Lateral => Plane::Sagittal,
         _ => Plane::Coronal,
