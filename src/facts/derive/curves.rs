@@ -393,13 +393,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .iter()
         .filter(|c| compare::shows_flexibility(set.case, c.film))
         .rfind(|c| bent_right(track, c));
-    let standing = flexed.and_then(|f| {
-        free.iter().rfind(|c| {
-            matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
-                && c.film.taken.value <= f.film.taken.value + Months::new(1)
-                && c.film.taken.value + Months::new(6) >= f.film.taken.value
-        })
-    });
+    let standing = flexed.and_then(|f| standing_beside(free, f));
     let (Some(flexed), Some(standing)) = (flexed, standing) else {
         let why = if flexed.is_none() {
             "no bending, lying or traction film shows this curve"
@@ -443,9 +437,22 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .done();
 }
 
+/// The standing film that one bent, lying or pulled is held against: the last
+/// from six months before to one month after.
+pub fn standing_beside<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    flexed: &FilmCurve,
+) -> Option<&'a &'b FilmCurve<'b>> {
+    free.iter().rfind(|c| {
+        matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
+            && c.film.taken.value <= flexed.film.taken.value + Months::new(1)
+            && c.film.taken.value + Months::new(6) >= flexed.film.taken.value
+    })
+}
+
 /// Bending towards the convexity straightens a curve; bending the other way
 /// says nothing of its flexibility.
-fn bent_right(track: &Track, c: &FilmCurve) -> bool {
+pub fn bent_right(track: &Track, c: &FilmCurve) -> bool {
     match (&c.film.bent_to, track.side) {
         (Some(bent), Some(side)) => bent.value == side,
         _ => true,

@@ -62,7 +62,8 @@ fn of_reading(case: &Case, at: usize, reading: &Reading) -> Vec<CurveReading> {
     let column = case.patient.column;
     let typed: Vec<&CurveReading> = film.readings.iter().flat_map(|r| &r.curves).collect();
     if typed.is_empty() {
-        let large = |c: &FoundCurve| whole(c.cobb.size().to_degrees()) >= FROM;
+        let large =
+            |c: &FoundCurve| whole(c.cobb.size().to_degrees()) >= FROM && is_whole(&spine, c);
         return find_curves(&spine, column, SMALLEST_CURVE)
             .into_iter()
             .filter(large)
@@ -75,6 +76,25 @@ fn of_reading(case: &Case, at: usize, reading: &Reading) -> Vec<CurveReading> {
         record(reading, (c.upper, c.lower), Some(c.apex), c.convexity, t.name.clone())
     };
     typed.into_iter().filter_map(same).collect()
+}
+
+/// Share of a curve's angle that an end at the edge of the landmarks must
+/// hold; our own choice.
+const EDGE_SHARE: f64 = 0.25;
+
+/// Whether a curve that ends with the landmarks is more than the return of
+/// its neighbour to the level: both its ends must be tilted, each its own way.
+/// Half curves above and below the others are listed among the found ones and
+/// not followed.
+fn is_whole(spine: &PatientSpine, curve: &FoundCurve) -> bool {
+    let (Some(top), Some(bottom)) = (spine.vertebra(curve.upper), spine.vertebra(curve.lower))
+    else {
+        return false;
+    };
+    let sign = curve.cobb.signed().to_degrees().signum();
+    let least = EDGE_SHARE * curve.cobb.size().to_degrees();
+    (!curve.upper_at_edge || sign * top.upper.tilt() >= least)
+        && (!curve.lower_at_edge || -sign * bottom.closing().tilt() >= least)
 }
 
 /// Whether curves are found anew on a film: it shows the spine as it is,

@@ -3,10 +3,12 @@
 //! Every step writes facts with their provenance and nothing else; what a
 //! step needs of another it reads as a fact or from the tracks.
 
+mod classification;
 mod curves;
 mod films;
 mod found;
 mod found_facts;
+mod kyphosis;
 mod letter;
 mod maker;
 pub mod measure;
@@ -15,6 +17,7 @@ mod published;
 mod record;
 mod request;
 mod span;
+mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -69,6 +72,7 @@ pub fn derive(
         found_facts::found(&mut make, &known, &tracks);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
+        types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         record::maturity(&mut make, &known, as_of);
@@ -83,6 +87,16 @@ pub fn derive(
         published::published(&mut make);
     }
     Derived { facts, known, report }
+}
+
+/// How far curves give way, which are structural, and their type.
+fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
+    structure::cut_offs(make);
+    structure::flexibilities(make, tracks, set);
+    let scheme = structure::scheme(tracks, set.case);
+    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
+    structure::roles(make, tracks, scheme.as_ref(), set);
+    classification::classification(make, scheme.as_ref(), set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's
