@@ -610,6 +610,8 @@ pub struct CurveReading {
     /// How far the apex stands to the side: a thoracic one from the C7 plumb
     /// line, others from the central sacral vertical line.
     pub translation: Opt<Sided<Length>>,
+    /// Found from the landmarks by the program; no reader typed it.
+    pub found: bool,
     /// Where the record stands.
     pub place: Place,
 }

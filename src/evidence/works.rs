@@ -54,6 +54,12 @@ works! {
     AO_LENKE = "ao-lenke", "AO Surgery Reference, adolescent idiopathic scoliosis, classification pages";
     /// End vertebrae, apex and angle defined.
     COBB_ORTHOFRACS = "cobb-method", "Cobb method as described by Orthofracs, scoliosis, measurement";
+    /// The six curve types, the lumbar modifier and the major curve.
+    SIX_TYPES = "six-types", "Orthobullets, topic 2076, adolescent idiopathic scoliosis: six curve types and lumbar modifiers";
+    /// Coronal types and sagittal modifiers of adult deformity.
+    ADULT_TYPES = "adult-types", "Terran et al., 2013, SRS-Schwab classification of adult deformity, as set out by Neurosurgery Wiki";
+    /// Propagation of uncertainty.
+    GUM = "gum", "Guide to the expression of uncertainty in measurement, JCGM 100:2008";
     /// Published outcome bands of kyphosis.
     PIA_2021 = "pia-2021", "Piazzolla et al., 2021, PMC7921048, kyphosis bracing outcome bands";
     /// Pelvic and sagittal angles of adults; the identity of the pelvic angles.

@@ -8,6 +8,7 @@
 //! degrees at every edge.
 
 pub mod balance;
+pub mod classification;
 pub mod cobb;
 pub mod curve;
 pub mod fault;

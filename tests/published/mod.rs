@@ -3,6 +3,7 @@
 
 mod age_and_maturity;
 mod correction;
+mod curve_types;
 mod outcome_bands;
 mod real_change;
 mod regions;

@@ -97,6 +97,7 @@ fn curve(mut rec: Rec) -> Option<CurveReading> {
         bend: rec.word("bend", Bend::from_word),
         cobb: rec.angle("cobb"),
         translation: rec.sided_length("translation"),
+        found: false,
         upper: rec.level("upper")?,
         lower: rec.level("lower")?,
     };

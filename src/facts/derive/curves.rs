@@ -60,6 +60,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
 
 fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: Column) {
     let last = track.films.iter().rev().find(|c| c.apex().is_some());
+    let named = last.and_then(FilmCurve::apex).and_then(|a| region(a, column));
     let name = label(track, all, column);
     let shown = track.films.last().expect("a track has films");
     let place = &shown.members[0].curve.place;
@@ -106,7 +107,7 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
     make.fact(
         format!("{root}.region"),
         "region of the apex",
-        match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
+        match named {
             Some((region, _)) => Value::Word(region_word(region)),
             None => Value::Missing(Missing::NotRecorded {
                 item: "apex".into(),
@@ -115,12 +116,12 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
         },
     )
     .record(&record, place)
-    .by("region by apex", Source::read(&works::SRS_GLOSSARY, ""))
+    .by("region by apex, discs included", named.map_or(Source::definition(""), |(_, s)| s))
     .done();
 }
 
 /// How letters call a region.
-fn region_word(region: Region) -> &'static str {
+pub fn region_word(region: Region) -> &'static str {
     match region {
         Region::Cervical => "cervical",
         Region::Cervicothoracic => "cervicothoracic",
@@ -393,13 +394,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .iter()
         .filter(|c| compare::shows_flexibility(set.case, c.film))
         .rfind(|c| bent_right(track, c));
-    let standing = flexed.and_then(|f| {
-        free.iter().rfind(|c| {
-            matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
-                && c.film.taken.value <= f.film.taken.value + Months::new(1)
-                && c.film.taken.value + Months::new(6) >= f.film.taken.value
-        })
-    });
+    let standing = flexed.and_then(|f| standing_beside(free, f));
     let (Some(flexed), Some(standing)) = (flexed, standing) else {
         let why = if flexed.is_none() {
             "no bending, lying or traction film shows this curve"
@@ -449,9 +444,22 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .done();
 }
 
+/// The standing film that one bent, lying or pulled is held against: the last
+/// from six months before to one month after.
+pub fn standing_beside<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    flexed: &FilmCurve,
+) -> Option<&'a &'b FilmCurve<'b>> {
+    free.iter().rfind(|c| {
+        matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
+            && c.film.taken.value <= flexed.film.taken.value + Months::new(1)
+            && c.film.taken.value + Months::new(6) >= flexed.film.taken.value
+    })
+}
+
 /// Bending towards the convexity straightens a curve; bending the other way
 /// says nothing of its flexibility.
-fn bent_right(track: &Track, c: &FilmCurve) -> bool {
+pub fn bent_right(track: &Track, c: &FilmCurve) -> bool {
     match (&c.film.bent_to, track.side) {
         (Some(bent), Some(side)) => bent.value == side,
         _ => true,

@@ -3,8 +3,12 @@
 //! Every step writes facts with their provenance and nothing else; what a
 //! step needs of another it reads as a fact or from the tracks.
 
+mod classification;
 mod curves;
 mod films;
+mod found;
+mod found_facts;
+mod kyphosis;
 mod letter;
 mod maker;
 pub mod measure;
@@ -14,6 +18,7 @@ mod record;
 mod request;
 mod sagittal;
 mod span;
+mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -30,6 +35,7 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use found::filled;
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -53,7 +59,7 @@ pub fn derive(
     as_of: NaiveDate,
     entry: Option<&LetterEntry>,
 ) -> Derived {
-    let known = known_on(case, as_of);
+    let known = filled(known_on(case, as_of));
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
     {
@@ -65,8 +71,10 @@ pub fn derive(
         let tracks = tracks(&known, &mut report);
         films::film_curves(&mut make, &known, &tracks);
         sagittal::films(&mut make, &known);
+        found_facts::found(&mut make, &known, &tracks);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
+        types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
@@ -82,6 +90,16 @@ pub fn derive(
         published::published(&mut make);
     }
     Derived { facts, known, report }
+}
+
+/// How far curves give way, which are structural, and their type.
+fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
+    structure::cut_offs(make);
+    structure::flexibilities(make, tracks, set);
+    let scheme = structure::scheme(tracks, set.case);
+    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
+    structure::roles(make, tracks, scheme.as_ref(), set);
+    classification::classification(make, scheme.as_ref(), set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's
