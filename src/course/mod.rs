@@ -11,7 +11,10 @@
 pub mod age;
 pub mod brace;
 pub mod change;
+pub mod dose;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;
+pub mod risk;
+pub mod score;
 pub mod trend;
