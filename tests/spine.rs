@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "draws with the standard library's trigonometry")]
 
 use endplate::spine::curve::{SMALLEST_CURVE, agreement, apex, find_curves};
-use endplate::spine::landmark::{Corners, Edge, LandmarkSet, Pixel};
+use endplate::spine::landmark::{Corners, Edge, LandmarkSet, Pixel, Viewed};
 use endplate::spine::{
     Apex, Column, Convexity, FilmFrame, GeometryError, Level, PatientSpine, Side, cobb,
 };
@@ -306,7 +306,9 @@ fn moved(set: &LandmarkSet, mut by: impl FnMut(Pixel) -> Pixel) -> LandmarkSet {
             (*level, corners(upper, lower))
         })
         .collect();
-    LandmarkSet { vertebrae, sacrum: set.sacrum.map(edge) }
+    let sacrum = set.sacrum.map(&mut edge);
+    let marks = set.marks.iter().map(|(name, at)| (*name, by(*at))).collect();
+    LandmarkSet { vertebrae, sacrum, marks }
 }
 
 /// The film turned over: left and right corners change places too.
@@ -318,7 +320,9 @@ fn turned_over(set: &LandmarkSet) -> LandmarkSet {
         .iter()
         .map(|(level, c)| (*level, corners(swap(c.upper()), swap(c.lower()))))
         .collect();
-    LandmarkSet { vertebrae, sacrum: mirrored.sacrum.map(swap) }
+    let other = |viewed| if viewed == Viewed::Left { Viewed::Right } else { Viewed::Left };
+    let marks = mirrored.marks.iter().map(|((m, v), at)| ((*m, other(*v)), *at)).collect();
+    LandmarkSet { vertebrae, sacrum: mirrored.sacrum.map(swap), marks }
 }
 
 fn all_angles(set: &LandmarkSet, frame: FilmFrame) -> Vec<f64> {

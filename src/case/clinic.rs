@@ -4,6 +4,7 @@ use crate::diag::{Located, Place};
 use crate::quantity::Angle;
 
 use super::Opt;
+use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 
 /// The clinic.
 #[derive(Debug, Clone)]
@@ -32,11 +33,21 @@ pub struct Clinic {
     pub region: Option<String>,
     /// The clinic's limits and thresholds.
     pub limits: Limits,
+    /// Ids of figures known from memory alone that the clinic has adopted:
+    /// only these may decide anything.
+    pub adopted: Vec<Located<String>>,
+    /// Which of several published ways the clinic uses.
+    pub choices: Choices,
     /// Where the file is.
     pub place: Place,
 }
 
 impl Clinic {
+    /// Whether the clinic has adopted the figure of that id.
+    pub fn has_adopted(&self, id: &str) -> bool {
+        self.adopted.iter().any(|a| a.value == id)
+    }
+
     /// The person of that id.
     pub fn person(&self, id: &str) -> Option<&Person> {
         self.people.iter().find(|p| p.id.value == id)
@@ -104,4 +115,18 @@ pub struct Limits {
     /// Fewest months between two days with films of the spine by the clinic's
     /// protocol; a film sooner asks for a reason. No default.
     pub film_months: Opt<u32>,
+}
+
+/// Which of several published ways the clinic uses, where sources differ;
+/// each has a default, named where it is used.
+#[derive(Debug, Clone, Default)]
+pub struct Choices {
+    /// How the central sacral vertical line is drawn (default plumb).
+    pub csvl: Opt<CsvlLine>,
+    /// Formula of the height lost to a curve (default Stokes).
+    pub height_loss: Opt<HeightLoss>,
+    /// Which wedging counts for Scheuermann's disease (default 5 degrees or more).
+    pub scheuermann: Opt<WedgeCount>,
+    /// Whose age classes are used (default the Bone and Joint review's).
+    pub age_classes: Opt<AgeClasses>,
 }

@@ -3,7 +3,12 @@
 //! Comma-separated lines `level,corner,x,y` under a header of those words;
 //! corners as the film is displayed, pixels with x to the right and y
 //! downward, a decimal point. Empty lines and lines that start with `#` are
-//! skipped. S1 may have its two upper corners alone. Knows nothing of cases.
+//! skipped. S1 may have its two upper corners alone.
+//!
+//! Beside corners a line may mark one point of a pair: `T8,pedicle left`,
+//! `T9,rib head right`, `T9,rib neck right`, `T8,trunk left`, and without a
+//! level `clavicle,left`, `iliac crest,right`, `femoral head,left`: left and
+//! right as displayed, as with the corners. Knows nothing of cases.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -12,11 +17,32 @@ use super::scalar::{self, Fault};
 use super::suggest::{did_you_mean, list, quote};
 use super::text;
 use crate::diag::{Code, Diagnostic, Place, Report};
-use crate::spine::landmark::{Corners, Edge, LandmarkSet, Pixel};
+use crate::spine::landmark::{Corners, Edge, LandmarkSet, Mark, Pixel, Viewed};
 use crate::spine::{Column, Level};
 
 /// The words of the corners, as the film is displayed.
 pub const CORNERS: [&str; 4] = ["upper left", "upper right", "lower right", "lower left"];
+
+/// The words of the single points of a level, as the film is displayed.
+pub const POINTS: [&str; 8] = [
+    "pedicle left",
+    "pedicle right",
+    "rib head left",
+    "rib head right",
+    "rib neck left",
+    "rib neck right",
+    "trunk left",
+    "trunk right",
+];
+
+/// Structures that have no level; their points are `left` and `right`.
+pub const STRUCTURES: [(&str, Mark); 3] = [
+    ("clavicle", Mark::Clavicle),
+    ("iliac crest", Mark::IliacCrest),
+    ("femoral head", Mark::FemoralHead),
+];
+
+const SIDES: [&str; 2] = ["left", "right"];
 
 const HEADER: [&str; 4] = ["level", "corner", "x", "y"];
 
@@ -42,6 +68,7 @@ pub fn read(
         text::scan(text, file, &mut faults);
         let mut reader = Reader {
             file: file.into(),
+            points: Points::new(),
             column,
             report: &mut faults,
             doubtful: BTreeSet::new(),
@@ -55,8 +82,13 @@ pub fn read(
     good.then_some(set)
 }
 
+/// Single points and where they stand.
+type Points = BTreeMap<(Mark, Viewed), (Pixel, Place)>;
+
 struct Reader<'a> {
     file: Arc<str>,
+    /// The single points read so far.
+    points: Points,
     column: Option<Column>,
     report: &'a mut Report,
     /// Levels with a faulty line: what they lack was reported there.
@@ -88,7 +120,7 @@ impl Reader<'_> {
                 self.line(&fields, &mut marked);
             }
         }
-        if marked.is_empty() && !self.report.has_errors() {
+        if marked.is_empty() && self.points.is_empty() && !self.report.has_errors() {
             let place = Place::whole(&self.file);
             self.report.add(Code::EmptyFile, &place, "the file holds no landmark");
         }
@@ -119,7 +151,7 @@ impl Reader<'_> {
             let message = "the first line is not `level,corner,x,y`";
             self.report.add(Code::LandmarkColumns, &fields[0].place, message);
         }
-        Level::parse(fields[0].text).is_none()
+        Level::parse(fields[0].text).is_none() && structure(fields[0].text).is_none()
     }
 
     fn line(&mut self, fields: &[Field], marked: &mut BTreeMap<Level, Marked>) {
@@ -129,8 +161,15 @@ impl Reader<'_> {
             self.doubtful.extend(Level::parse(fields[0].text));
             return;
         };
+        if let Some(mark) = structure(level.text) {
+            let at = self.word(corner, &SIDES);
+            return self.point(level, at.map(|at| (mark, viewed(at))), [x, y]);
+        }
         let known = scalar::level(level.text, self.column);
         let known = known.map_err(|fault| self.complain(fault, &level.place)).ok();
+        if let Some(at) = POINTS.iter().position(|p| *p == corner.text) {
+            return self.point(level, known.map(|known| (point_of(at, known), viewed(at))), [x, y]);
+        }
         let corner_at = self.corner(corner);
         let (x, y) = (self.pixel(x), self.pixel(y));
         let (Some(known), Some(corner_at)) = (known, corner_at) else {
@@ -152,18 +191,37 @@ impl Reader<'_> {
     }
 
     fn corner(&mut self, field: &Field) -> Option<usize> {
-        let at = CORNERS.iter().position(|c| *c == field.text);
+        let all: Vec<&str> = CORNERS.iter().chain(&POINTS).copied().collect();
+        self.word(field, &all)
+    }
+
+    fn word(&mut self, field: &Field, words: &[&'static str]) -> Option<usize> {
+        let at = words.iter().position(|w| *w == field.text);
         if at.is_none() {
             let fault =
                 Fault::new(Code::UnknownCorner, format!("{} is no corner", quote(field.text)));
-            let known = format!("write one of: {}", list(&CORNERS));
-            let fault = match did_you_mean(field.text, &CORNERS) {
+            let known = format!("write one of: {}", list(words));
+            let fault = match did_you_mean(field.text, words) {
                 Some(near) => fault.remedy(format!("did you mean `{near}`? {known}")),
                 None => fault.remedy(known),
             };
             self.complain(fault, &field.place);
         }
         at
+    }
+
+    /// Keeps one point of a pair, if its name and both numbers are good.
+    fn point(&mut self, line: &Field, name: Option<(Mark, Viewed)>, [x, y]: [&Field; 2]) {
+        let (x, y) = (self.pixel(x), self.pixel(y));
+        let (Some(name), Some(x), Some(y)) = (name, x, y) else { return };
+        if let Some((_, first)) = self.points.get(&name) {
+            let message = format!("{} stands twice", named(name));
+            let diagnostic =
+                Diagnostic::new(Code::RepeatedCorner, Some(line.place.clone()), message);
+            self.report.push(diagnostic.related(first.clone(), "first here"));
+            return;
+        }
+        self.points.insert(name, (Pixel { x, y }, line.place.clone()));
     }
 
     fn pixel(&mut self, field: &Field) -> Option<f64> {
@@ -187,7 +245,9 @@ impl Reader<'_> {
     }
 
     fn assemble(&mut self, marked: BTreeMap<Level, Marked>) -> LandmarkSet {
-        let mut set = LandmarkSet::default();
+        let points = std::mem::take(&mut self.points);
+        let marks = points.into_iter().map(|(name, (pixel, _))| (name, pixel)).collect();
+        let mut set = LandmarkSet { marks, ..Default::default() };
         for (level, corners) in marked {
             let at = |i: usize| corners.get(&i).map(|(pixel, _)| *pixel);
             match (level, [at(0), at(1), at(2), at(3)]) {
@@ -225,6 +285,37 @@ impl Reader<'_> {
     }
 }
 
+fn structure(text: &str) -> Option<Mark> {
+    STRUCTURES.iter().find(|(word, _)| *word == text).map(|(_, mark)| *mark)
+}
+
+/// Left stands before right in every list of words.
+fn viewed(at: usize) -> Viewed {
+    if at.is_multiple_of(2) { Viewed::Left } else { Viewed::Right }
+}
+
+fn point_of(at: usize, level: Level) -> Mark {
+    match at / 2 {
+        0 => Mark::Pedicle(level),
+        1 => Mark::RibHead(level),
+        2 => Mark::RibNeck(level),
+        _ => Mark::Trunk(level),
+    }
+}
+
+fn named((mark, viewed): (Mark, Viewed)) -> String {
+    let side = SIDES[usize::from(viewed == Viewed::Right)];
+    match mark {
+        Mark::Pedicle(level) => format!("{level} pedicle {side}"),
+        Mark::RibHead(level) => format!("{level} rib head {side}"),
+        Mark::RibNeck(level) => format!("{level} rib neck {side}"),
+        Mark::Trunk(level) => format!("{level} trunk {side}"),
+        Mark::Clavicle => format!("clavicle {side}"),
+        Mark::IliacCrest => format!("iliac crest {side}"),
+        Mark::FemoralHead => format!("femoral head {side}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -251,6 +342,29 @@ mod tests {
         assert_eq!(set.vertebrae[&Level::T(5)].upper_right, Pixel { x: 3.0, y: 2.5 });
         assert_eq!(set.vertebrae[&Level::T(5)].lower_left, Pixel { x: 1.0, y: 4.0 });
         assert_eq!(set.sacrum.unwrap().right, Pixel { x: 3.0, y: 9.0 });
+    }
+
+    #[test]
+    fn points_are_read_as_displayed() {
+        let text = "level,corner,x,y\nT8,pedicle left,4,5\nclavicle,right,9,1\n";
+        let mut report = Report::default();
+        let set = read(text, "f.csv", Some(Column::default()), &mut report).unwrap();
+        assert!(report.is_empty());
+        let t8 = Mark::Pedicle(Level::T(8));
+        assert_eq!(set.marks[&(t8, Viewed::Left)], Pixel { x: 4.0, y: 5.0 });
+        assert_eq!(set.marks[&(Mark::Clavicle, Viewed::Right)], Pixel { x: 9.0, y: 1.0 });
+        let text = "level,corner,x,y\nclavicle,up,9,1\nT8,pedicle,4,5\n\
+                    T8,trunk left,1,2\nT8,trunk left,1,2\nT99,trunk left,1,2\nT7,trunk left,x,2\n";
+        assert_eq!(
+            faults(text),
+            [
+                (Code::UnknownCorner, 2, 10),
+                (Code::UnknownCorner, 3, 4),
+                (Code::RepeatedCorner, 5, 1),
+                (Code::UnknownLevel, 6, 1),
+                (Code::BadNumber, 7, 15),
+            ]
+        );
     }
 
     #[test]

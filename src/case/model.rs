@@ -80,6 +80,40 @@ words!(
     }
 );
 words!(
+    /// How the central sacral vertical line was drawn.
+    CsvlLine {
+        /// A vertical of the film through the middle of S1.
+        Plumb = "plumb",
+        /// Square to the line of the iliac crests, through the middle of S1.
+        Pelvis = "pelvis",
+    }
+);
+words!(
+    /// Where the central sacral vertical line passes the lumbar apex.
+    CsvlAtApex {
+        Between = "between the pedicles",
+        Touching = "touching",
+        Clear = "clear",
+    }
+);
+words!(
+    /// Formulas of the height lost to a curve.
+    HeightLoss { Stokes = "Stokes", Bjure = "Bjure" }
+);
+words!(
+    /// From which wedging a vertebra counts for Scheuermann's disease.
+    WedgeCount { AtLeastFive = "at least 5", AboveFive = "above 5" }
+);
+words!(
+    /// Whose classes of age at onset are used.
+    AgeClasses {
+        /// Infantile to 3 years, juvenile 4 to 9, adolescent from 10.
+        Review = "infantile to 3",
+        /// Infantile below 3 years, juvenile 3 to 9, adolescent 10 to 17.
+        Guideline = "infantile below 3",
+    }
+);
+words!(
     /// What a film shows.
     View { Frontal = "frontal", Lateral = "lateral", Bending = "bending", Hand = "hand" }
 );
@@ -453,8 +487,95 @@ pub struct Reading {
     pub read: Located<NaiveDate>,
     /// Curves as recorded.
     pub curves: Vec<CurveReading>,
+    /// What else was measured on a frontal film.
+    pub frontal: Option<Frontal>,
+    /// What else was measured on a lateral film.
+    pub sagittal: Option<Sagittal>,
+    /// Wedging of single vertebrae: the angle between their own endplates.
+    pub wedges: Vec<(Located<Level>, Located<Angle>)>,
     /// Path of the landmark file and, once loaded, its content.
     pub landmarks: Option<Landmarks>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// An amount with a side of the patient.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sided<T> {
+    /// How much, never negative.
+    pub amount: T,
+    /// Toward which side, or which side is higher; `None` only for zero.
+    pub side: Option<Side>,
+}
+
+/// What a reader measured on a frontal film beside the curves.
+#[derive(Debug, Clone)]
+pub struct Frontal {
+    /// C7 plumb line from the central sacral vertical line (CSVL).
+    pub balance: Opt<Sided<Length>>,
+    /// How the CSVL was drawn.
+    pub csvl: Opt<CsvlLine>,
+    /// Middle of the trunk from the CSVL.
+    pub trunk_shift: Opt<Sided<Length>>,
+    /// Tilt of the first thoracic vertebra, with its higher side.
+    pub t1_tilt: Opt<Sided<Angle>>,
+    /// Line of the clavicles against the horizontal, with the higher side.
+    pub clavicle_angle: Opt<Sided<Angle>>,
+    /// Line of the iliac crests against the horizontal, with the higher side.
+    pub pelvic_obliquity: Opt<Sided<Angle>>,
+    /// Difference in height of the femoral heads, with the higher side.
+    pub femoral_heads: Opt<Sided<Length>>,
+    /// Grade of rotation by pedicle offset, 0 to 4, by level.
+    pub rotation: Vec<(Located<Level>, Located<u8>)>,
+    /// Rib-vertebra angles.
+    pub rib_vertebra: Vec<RibVertebra>,
+    /// Where the CSVL passes the lumbar apex.
+    pub csvl_at_lumbar_apex: Opt<CsvlAtApex>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// The rib-vertebra angles of one vertebra.
+#[derive(Debug, Clone)]
+pub struct RibVertebra {
+    /// The vertebra, usually the apex.
+    pub level: Located<Level>,
+    /// On the convex side.
+    pub convex: Located<Angle>,
+    /// On the concave side.
+    pub concave: Located<Angle>,
+    /// 1: a gap between the convex rib head and the body; 2: they overlap.
+    pub phase: Opt<u8>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// What a reader measured on a lateral film beside the curves: angles between
+/// upper edge of the first and lower edge of the second vertebra named;
+/// kyphosis counts positive.
+#[derive(Debug, Clone)]
+pub struct Sagittal {
+    /// T2 to T5.
+    pub t2_t5: Opt<Angle>,
+    /// Kyphosis T5 to T12.
+    pub t5_t12: Opt<Angle>,
+    /// Kyphosis T2 to T12.
+    pub t2_t12: Opt<Angle>,
+    /// Kyphosis T4 to T12.
+    pub t4_t12: Opt<Angle>,
+    /// T10 to L2.
+    pub t10_l2: Opt<Angle>,
+    /// Lordosis L1 to S1, positive as lordosis.
+    pub lordosis: Opt<Angle>,
+    /// Pelvic incidence.
+    pub pelvic_incidence: Opt<Angle>,
+    /// Pelvic tilt.
+    pub pelvic_tilt: Opt<Angle>,
+    /// Sacral slope.
+    pub sacral_slope: Opt<Angle>,
+    /// Sagittal vertical axis: C7 plumb line from the upper back corner of
+    /// S1, positive with C7 in front.
+    pub sva: Opt<Length>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -485,6 +606,9 @@ pub struct CurveReading {
     pub bend: Opt<Bend>,
     /// Typed Cobb angle; negative only in support (overcorrected).
     pub cobb: Opt<Angle>,
+    /// How far the apex stands to the side: a thoracic one from the C7 plumb
+    /// line, others from the central sacral vertical line.
+    pub translation: Opt<Sided<Length>>,
     /// Where the record stands.
     pub place: Place,
 }

@@ -86,6 +86,8 @@ fn kind(kind: &'static Kind, defs: &mut Map<String, Value>) -> Value {
         Kind::Path => json!({ "type": "string", "pattern": PATH }),
         Kind::Date(precision) => date(*precision),
         Kind::Quantity(amount) => json!({ "type": "string", "pattern": quantity(amount) }),
+        Kind::Toward(amount) => sided(amount, "left|right"),
+        Kind::Higher(amount) => sided(amount, "left up|right up"),
         Kind::Pain => {
             json!({ "type": "string", "pattern": r"^(10(\.0+)?|[0-9](\.[0-9]+)?) */ *10$" })
         }
@@ -132,6 +134,12 @@ fn date(precision: Precision) -> Value {
             json!({ "type": ["string", "integer"], "pattern": pattern })
         }
     }
+}
+
+fn sided(amount: &Amount, sides: &str) -> Value {
+    let size = quantity(amount);
+    let size = size.trim_start_matches('^').trim_end_matches('$');
+    json!({ "type": "string", "pattern": format!("^{size}( +({sides}))?$") })
 }
 
 fn quantity(amount: &Amount) -> String {

@@ -14,7 +14,7 @@ use super::suggest::{did_you_mean, list, quote};
 use crate::course::score::Answer;
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
 use crate::quantity::PartialDate;
-use crate::spine::{Apex, Column, Level};
+use crate::spine::{Apex, Column, Level, Side};
 
 /// A value that keeps what the table says.
 #[derive(Debug, Clone)]
@@ -25,6 +25,8 @@ pub enum Value {
     Date(PartialDate),
     /// A number with a unit.
     Number(Number),
+    /// An amount with a side of the patient; none for zero.
+    Sided(Number, Option<Side>),
     /// A vertebra.
     Level(Level),
     /// A vertebra or disc.

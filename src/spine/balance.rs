@@ -147,7 +147,8 @@ mod tests {
             .map(|(i, (level, x))| (*level, box_at(*x, 100.0 * i as f64)))
             .collect();
         let end = |x| Pixel { x, y: 900.0 };
-        LandmarkSet { vertebrae, sacrum: Some(Edge { left: end(440.0), right: end(560.0) }) }
+        let sacrum = Some(Edge { left: end(440.0), right: end(560.0) });
+        LandmarkSet { vertebrae, sacrum, ..Default::default() }
     }
 
     fn spine(frame: FilmFrame) -> PatientSpine {

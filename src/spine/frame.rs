@@ -10,8 +10,8 @@
 
 use std::collections::BTreeMap;
 
-use super::landmark::{Edge, LandmarkSet, Pixel};
-use super::{Column, Level};
+use super::landmark::{Edge, LandmarkSet, Mark, Pixel, Viewed};
+use super::{Column, Level, Side};
 use crate::quantity::{Length, PixelScale, math};
 
 /// How a film is laid out before the reader.
@@ -161,6 +161,8 @@ pub struct PatientSpine {
     plane: Plane,
     grid: Grid,
     vertebrae: BTreeMap<Level, Vertebra>,
+    /// By structure and whether the point lies where `across` grows.
+    marks: BTreeMap<(Mark, bool), Point>,
 }
 
 impl PatientSpine {
@@ -177,7 +179,27 @@ impl PatientSpine {
             plane: frame.plane(),
             grid: if scale.is_some() { Grid::Millimetres } else { Grid::Pixels },
             vertebrae: set.levels().into_iter().filter_map(vertebra).collect(),
+            marks: marks(set, frame, factor),
         }
+    }
+
+    /// A point marked on that side of the patient; coronal films only, for a
+    /// lateral film shows both sides over each other.
+    pub fn mark(&self, mark: Mark, side: Side) -> Option<Point> {
+        let coronal = self.plane == Plane::Coronal;
+        self.marks.get(&(mark, side == Side::Left)).copied().filter(|_| coronal)
+    }
+
+    /// The points marked for a structure, one or two, in either plane.
+    pub fn marks(&self, mark: Mark) -> Vec<Point> {
+        [false, true].iter().filter_map(|far| self.marks.get(&(mark, *far)).copied()).collect()
+    }
+
+    /// Every structure with a marked point.
+    pub fn marked(&self) -> Vec<Mark> {
+        let mut marked: Vec<Mark> = self.marks.keys().map(|(mark, _)| *mark).collect();
+        marked.dedup();
+        marked
     }
 
     /// The plane.
@@ -217,6 +239,14 @@ impl PatientSpine {
     }
 }
 
+fn marks(set: &LandmarkSet, frame: FilmFrame, factor: f64) -> BTreeMap<(Mark, bool), Point> {
+    let far = |viewed: Viewed| (viewed == Viewed::Right) == frame.across_is_rightward();
+    let place = |((mark, viewed), pixel): (&(Mark, Viewed), &Pixel)| {
+        ((*mark, far(*viewed)), frame.place(*pixel).scaled(factor))
+    };
+    set.marks.iter().map(place).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -247,6 +277,21 @@ mod tests {
         // Facing left, the viewer's right is the patient's back: the back end is high.
         assert!((tilt(FilmFrame::LateralFacingLeft) - 36.869_897_645_844).abs() < 1e-9);
         assert!((tilt(FilmFrame::LateralFacingRight) + 36.869_897_645_844).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_mark_lies_on_the_patients_side() {
+        let mut set = one_vertebra();
+        set.marks.insert((Mark::Clavicle, Viewed::Left), Pixel { x: 10.0, y: 5.0 });
+        let at = |frame, side| PatientSpine::new(&set, frame, None).mark(Mark::Clavicle, side);
+        // From behind the viewer's left is the patient's left.
+        let behind = FilmFrame::FrontalFromBehind;
+        assert_eq!(at(behind, Side::Left), Some(Point { across: -10.0, up: -5.0 }));
+        assert_eq!(at(behind, Side::Right), None);
+        assert!(at(FilmFrame::FrontalFromFront, Side::Right).is_some());
+        assert_eq!(at(FilmFrame::LateralFacingLeft, Side::Left), None);
+        let lateral = PatientSpine::new(&set, FilmFrame::LateralFacingLeft, None);
+        assert_eq!(lateral.marks(Mark::Clavicle).len(), 1);
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! Landmark sets: four corners per vertebra as seen on the film.
+//! Landmark sets: four corners per vertebra as seen on the film, and single
+//! points of pedicles, ribs, trunk, clavicles and pelvis.
 //!
-//! Corners are named as displayed: the left corner is the one on the viewer's
+//! Corners and points are named as displayed: the left one is on the viewer's
 //! left, whichever side of the patient that is. [`frame`](super::frame) turns
 //! them into the patient's axes.
 
@@ -48,7 +49,36 @@ impl Corners {
     }
 }
 
-/// Corners of the vertebrae of one film.
+/// The viewer's side of a film, whichever side of the patient that is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Viewed {
+    /// On the viewer's left.
+    Left,
+    /// On the viewer's right.
+    Right,
+}
+
+/// A paired structure that is marked by one point on each side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mark {
+    /// Centre of the shadow of a pedicle.
+    Pedicle(Level),
+    /// Middle of the head of the rib of that vertebra.
+    RibHead(Level),
+    /// Middle of the neck of the rib of that vertebra.
+    RibNeck(Level),
+    /// Edge of the trunk at the height of that vertebra.
+    Trunk(Level),
+    /// Highest point of the clavicle.
+    Clavicle,
+    /// Highest point of the iliac crest.
+    IliacCrest,
+    /// Highest point of the femoral head on a frontal film, its centre on a
+    /// lateral one.
+    FemoralHead,
+}
+
+/// Corners of the vertebrae of one film, and the points marked beside them.
 ///
 /// The first sacral vertebra may be marked by its two upper corners alone
 /// (`sacrum`), or by all four among the `vertebrae`; only its upper edge is
@@ -59,6 +89,8 @@ pub struct LandmarkSet {
     pub vertebrae: BTreeMap<Level, Corners>,
     /// Upper edge of S1, where its lower corners are not marked.
     pub sacrum: Option<Edge>,
+    /// Single points, as displayed.
+    pub marks: BTreeMap<(Mark, Viewed), Pixel>,
 }
 
 impl LandmarkSet {

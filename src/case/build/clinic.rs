@@ -1,6 +1,7 @@
 //! The clinic's own file.
 
-use crate::case::clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+use crate::case::clinic::{Choices, Clinic, DateStyle, Limits, PaperSize, Person};
+use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 use crate::case::shape::Rec;
 
 /// The clinic, if its name could be read.
@@ -18,6 +19,8 @@ pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
         language: rec.text("language").map_or_else(|| "en".to_string(), |l| l.value),
         region: rec.text("region").map(|r| r.value),
         limits: rec.record("limits").map_or_else(none, limits),
+        adopted: rec.texts("adopted"),
+        choices: rec.record("choices").map(choices).unwrap_or_default(),
         name: rec.text("clinic")?,
     };
     rec.done();
@@ -68,6 +71,17 @@ fn limits(mut rec: Rec) -> Limits {
     };
     rec.done();
     limits
+}
+
+fn choices(mut rec: Rec) -> Choices {
+    let choices = Choices {
+        csvl: rec.word("csvl", CsvlLine::from_word),
+        height_loss: rec.word("height_loss", HeightLoss::from_word),
+        scheuermann: rec.word("scheuermann", WedgeCount::from_word),
+        age_classes: rec.word("age_classes", AgeClasses::from_word),
+    };
+    rec.done();
+    choices
 }
 
 /// No limit set: each has its default, with a source, elsewhere.

@@ -2,15 +2,17 @@
 
 use crate::case::landmark_file;
 use crate::case::model::{
-    Bend, CurveReading, Display, Film, Landmarks, Maturity, Posture, Projection, Reading, Risser,
-    RisserScale, Support, Triradiate, View,
+    Bend, CsvlAtApex, CsvlLine, CurveReading, Display, Film, Frontal, Landmarks, Maturity, Posture,
+    Projection, Reading, RibVertebra, Risser, RisserScale, Sagittal, Support, Triradiate, View,
 };
 use crate::case::read::beside;
+use crate::case::scalar::Number;
 use crate::case::shape::Rec;
 use crate::case::suggest::quote;
 use crate::diag::{Code, Located, Report};
-use crate::spine::Column;
+use crate::quantity::Angle;
 use crate::spine::landmark::LandmarkSet;
+use crate::spine::{Column, Level};
 
 /// How landmark files are come by.
 pub(in crate::case) struct Load<'a> {
@@ -75,6 +77,9 @@ fn reading(mut rec: Rec, load: &mut Load) -> Option<Reading> {
     let reading = Reading {
         place: rec.place.clone(),
         curves: rec.records("curves", &mut Vec::new(), curve),
+        frontal: rec.record("frontal").map(frontal),
+        sagittal: rec.record("sagittal").map(sagittal),
+        wedges: wedges(&mut rec),
         landmarks,
         id: rec.text("id")?,
         by: rec.text("by")?,
@@ -92,11 +97,67 @@ fn curve(mut rec: Rec) -> Option<CurveReading> {
         convex: rec.side("convex"),
         bend: rec.word("bend", Bend::from_word),
         cobb: rec.angle("cobb"),
+        translation: rec.sided_length("translation"),
         upper: rec.level("upper")?,
         lower: rec.level("lower")?,
     };
     rec.done();
     Some(curve)
+}
+
+fn wedges(rec: &mut Rec) -> Vec<(Located<Level>, Located<Angle>)> {
+    let degrees = |n: Located<Number>| n.map(|n| Angle::degrees(n.value));
+    rec.numbers_by_level("wedges").into_iter().map(|(level, n)| (level, degrees(n))).collect()
+}
+
+fn frontal(mut rec: Rec) -> Frontal {
+    let grade = |n: Located<i64>| n.map(|n| n as u8);
+    let rotation = rec.wholes_by_level("rotation");
+    let frontal = Frontal {
+        place: rec.place.clone(),
+        balance: rec.sided_length("balance"),
+        csvl: rec.word("csvl", CsvlLine::from_word),
+        trunk_shift: rec.sided_length("trunk_shift"),
+        t1_tilt: rec.sided_angle("t1_tilt"),
+        clavicle_angle: rec.sided_angle("clavicle_angle"),
+        pelvic_obliquity: rec.sided_angle("pelvic_obliquity"),
+        femoral_heads: rec.sided_length("femoral_heads"),
+        rotation: rotation.into_iter().map(|(level, n)| (level, grade(n))).collect(),
+        rib_vertebra: rec.records("rib_vertebra", &mut Vec::new(), rib_vertebra),
+        csvl_at_lumbar_apex: rec.word("csvl_at_lumbar_apex", CsvlAtApex::from_word),
+    };
+    rec.done();
+    frontal
+}
+
+fn rib_vertebra(mut rec: Rec) -> Option<RibVertebra> {
+    let angles = RibVertebra {
+        place: rec.place.clone(),
+        phase: rec.whole("phase").map(|n| n.map(|n| n as u8)),
+        level: rec.level("level")?,
+        convex: rec.angle("convex")?,
+        concave: rec.angle("concave")?,
+    };
+    rec.done();
+    Some(angles)
+}
+
+fn sagittal(mut rec: Rec) -> Sagittal {
+    let sagittal = Sagittal {
+        place: rec.place.clone(),
+        t2_t5: rec.angle("t2_t5"),
+        t5_t12: rec.angle("t5_t12"),
+        t2_t12: rec.angle("t2_t12"),
+        t4_t12: rec.angle("t4_t12"),
+        t10_l2: rec.angle("t10_l2"),
+        lordosis: rec.angle("lordosis"),
+        pelvic_incidence: rec.angle("pelvic_incidence"),
+        pelvic_tilt: rec.angle("pelvic_tilt"),
+        sacral_slope: rec.angle("sacral_slope"),
+        sva: rec.length("sva"),
+    };
+    rec.done();
+    sagittal
 }
 
 fn maturity(mut rec: Rec) -> Maturity {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::case::Opt;
-use crate::case::model::Answers;
+use crate::case::model::{Answers, Sided};
 use crate::case::scalar::Number;
 use crate::case::shape::{Rec, Value};
 use crate::diag::Located;
@@ -78,6 +78,37 @@ impl Rec {
 
     pub(super) fn scale(&mut self, key: &str) -> Opt<PixelScale> {
         Some(self.number(key)?.map(|n| PixelScale::millimetres_per_pixel(n.value)))
+    }
+
+    fn sided<T>(&mut self, key: &str, make: impl Fn(Number) -> T) -> Opt<Sided<T>> {
+        self.take(key).and_then(|located| match located.value {
+            Value::Sided(number, side) => {
+                Some(Located::new(Sided { amount: make(number), side }, located.place))
+            }
+            _ => None,
+        })
+    }
+
+    pub(super) fn sided_length(&mut self, key: &str) -> Opt<Sided<Length>> {
+        self.sided(key, |n| Length::millimetres(n.in_unit(Unit::Millimetre)))
+    }
+
+    pub(super) fn sided_angle(&mut self, key: &str) -> Opt<Sided<Angle>> {
+        self.sided(key, |n| Angle::degrees(n.value))
+    }
+
+    /// From levels to numbers.
+    pub(super) fn numbers_by_level(&mut self, key: &str) -> Vec<(Located<Level>, Located<Number>)> {
+        self.numbers_by_key(key).into_iter().filter_map(|(name, n)| leveled(name, n)).collect()
+    }
+
+    /// From levels to whole numbers.
+    pub(super) fn wholes_by_level(&mut self, key: &str) -> Vec<(Located<Level>, Located<i64>)> {
+        let wholes = self.map(key, |value| match value {
+            Value::Whole(whole) => Some(whole),
+            _ => None,
+        });
+        wholes.into_iter().filter_map(|(name, n)| leveled(name, n)).collect()
     }
 
     pub(super) fn level(&mut self, key: &str) -> Opt<Level> {
@@ -204,4 +235,9 @@ impl Rec {
             assert!(self.left().is_empty(), "fields nobody reads: {:?}", self.left());
         }
     }
+}
+
+fn leveled<T>(name: Located<String>, value: T) -> Option<(Located<Level>, T)> {
+    let level = Level::parse(&name)?;
+    Some((Located::new(level, name.place), value))
 }

@@ -2,9 +2,9 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
-    Bend, Cause, Choice, Deformity, Display, FittingKind, LetterKind, OrthosisClass, Posture,
-    Principle, Projection, Pronouns, RequestState, RisserScale, Role, Sex, TreatmentKind,
-    Triradiate, Urgency, View, WearWhen,
+    Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, FittingKind, LetterKind,
+    OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale, Role, Sex,
+    TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -23,6 +23,30 @@ const SIDE: Kind = Kind::Word(&["left", "right"]);
 // The ranges only catch slips of the pen: no living patient is outside them.
 const COBB: Kind = Kind::Quantity(Amount::new(Unit::Degree, -90.0, 180.0));
 const TILT: Kind = Kind::Quantity(Amount::new(Unit::Degree, -60.0, 60.0));
+// What a sagittal angle or a wedge of a living person can be.
+const SAGITTAL_ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, -90.0, 180.0));
+const INCIDENCE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 15.0, 115.0));
+const WEDGE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 60.0));
+const RIB_ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 120.0));
+const AXIS: Kind = Kind::Quantity(Amount {
+    unit: Unit::Millimetre,
+    also: &[Unit::Centimetre],
+    low: -300.0,
+    high: 400.0,
+});
+const SHIFT: Kind = Kind::Toward(Amount {
+    unit: Unit::Millimetre,
+    also: &[Unit::Centimetre],
+    low: 0.0,
+    high: 250.0,
+});
+const HIGHER: Kind = Kind::Higher(Amount::new(Unit::Degree, 0.0, 60.0));
+const HIGHER_LENGTH: Kind = Kind::Higher(Amount {
+    unit: Unit::Millimetre,
+    also: &[Unit::Centimetre],
+    low: 0.0,
+    high: 150.0,
+});
 const HEIGHT: Kind = Kind::Quantity(Amount {
     unit: Unit::Centimetre,
     also: &[Unit::Millimetre],
@@ -371,6 +395,24 @@ static READING: Record = record(
             "[{upper: T5, apex: T8, lower: T12, convex: right, cobb: 19 deg}]",
         ),
         optional(
+            "frontal",
+            Kind::Record(&FRONTAL),
+            "What else was measured on a frontal film.",
+            "{balance: 12 mm right, t1_tilt: 4 deg left up}",
+        ),
+        optional(
+            "sagittal",
+            Kind::Record(&SAGITTAL),
+            "What else was measured on a lateral film.",
+            "{t5_t12: 32 deg, lordosis: 55 deg}",
+        ),
+        optional(
+            "wedges",
+            Kind::ByLevel(&WEDGE),
+            "Wedging of single vertebrae: the angle between their own endplates.",
+            "{T8: 6 deg}",
+        ),
+        optional(
             "landmarks",
             Kind::Path,
             "File of vertebral corners: level,corner,x,y, in pixels.",
@@ -404,6 +446,102 @@ static CURVE: Record = record(
             COBB,
             "Cobb angle as typed; negative only in a brace or cast, when overcorrected.",
             "19 deg",
+        ),
+        optional(
+            "translation",
+            SHIFT,
+            "How far the apex stands to the side: a thoracic one from the C7 plumb line, others from the CSVL.",
+            "31 mm right",
+        ),
+    ],
+);
+
+static FRONTAL: Record = record(
+    "frontal",
+    "What was measured on a frontal film beside the curves; sides are the patient's.",
+    &[
+        optional("balance", SHIFT, "C7 plumb line from the CSVL.", "12 mm right"),
+        optional(
+            "csvl",
+            Kind::Word(CsvlLine::WORDS),
+            "How the central sacral vertical line was drawn: plumb, or square to the pelvis.",
+            "plumb",
+        ),
+        optional("trunk_shift", SHIFT, "Middle of the trunk from the CSVL.", "9 mm left"),
+        optional("t1_tilt", HIGHER, "Tilt of T1, with its higher side.", "4 deg left up"),
+        optional(
+            "clavicle_angle",
+            HIGHER,
+            "Line of the clavicles against the horizontal, with the higher side.",
+            "2 deg right up",
+        ),
+        optional(
+            "pelvic_obliquity",
+            HIGHER,
+            "Line of the iliac crests against the horizontal, with the higher side.",
+            "3 deg left up",
+        ),
+        optional(
+            "femoral_heads",
+            HIGHER_LENGTH,
+            "Difference in height of the femoral heads, with the higher side.",
+            "6 mm left up",
+        ),
+        optional(
+            "rotation",
+            Kind::ByLevel(&Kind::Whole(0, 4)),
+            "Grade of rotation by the offset of the pedicles, 0 to 4.",
+            "{T8: 2}",
+        ),
+        optional(
+            "rib_vertebra",
+            Kind::Records(&RIB_VERTEBRA),
+            "Rib-vertebra angles, usually at the apex.",
+            "[{level: T9, convex: 42 deg, concave: 66 deg, phase: 1}]",
+        ),
+        optional(
+            "csvl_at_lumbar_apex",
+            Kind::Word(CsvlAtApex::WORDS),
+            "Where the CSVL passes the lumbar apex.",
+            "touching",
+        ),
+    ],
+);
+
+static RIB_VERTEBRA: Record = record(
+    "rib_vertebra",
+    "The rib-vertebra angles of one vertebra.",
+    &[
+        required("level", Kind::Level, "The vertebra.", "T9"),
+        required("convex", RIB_ANGLE, "Angle on the convex side.", "42 deg"),
+        required("concave", RIB_ANGLE, "Angle on the concave side.", "66 deg"),
+        optional(
+            "phase",
+            Kind::Whole(1, 2),
+            "1: a gap between the convex rib head and the body; 2: they overlap.",
+            "1",
+        ),
+    ],
+);
+
+static SAGITTAL: Record = record(
+    "sagittal",
+    "What was measured on a lateral film beside the curves; kyphosis counts positive.",
+    &[
+        optional("t2_t5", SAGITTAL_ANGLE, "Angle T2 to T5.", "12 deg"),
+        optional("t5_t12", SAGITTAL_ANGLE, "Kyphosis T5 to T12.", "32 deg"),
+        optional("t2_t12", SAGITTAL_ANGLE, "Kyphosis T2 to T12.", "41 deg"),
+        optional("t4_t12", SAGITTAL_ANGLE, "Kyphosis T4 to T12.", "37 deg"),
+        optional("t10_l2", SAGITTAL_ANGLE, "Angle T10 to L2.", "4 deg"),
+        optional("lordosis", SAGITTAL_ANGLE, "Lordosis L1 to S1, positive.", "55 deg"),
+        optional("pelvic_incidence", INCIDENCE, "Pelvic incidence.", "52 deg"),
+        optional("pelvic_tilt", TILT, "Pelvic tilt, positive backward.", "12 deg"),
+        optional("sacral_slope", SAGITTAL_ANGLE, "Sacral slope.", "40 deg"),
+        optional(
+            "sva",
+            AXIS,
+            "Sagittal vertical axis: C7 plumb line from the upper back corner of S1, positive with C7 in front.",
+            "18 mm",
         ),
     ],
 );

@@ -1,6 +1,7 @@
 //! The keys of the clinic's own file.
 
 use super::{Amount, Field, Kind, Record, optional, record, required};
+use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 use crate::quantity::Unit;
 
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
@@ -56,6 +57,49 @@ pub static CLINIC: Record = record(
             Kind::Record(&LIMITS),
             "The clinic's own limits; each has a default with a source.",
             "{real_change: 6 deg}",
+        ),
+        optional(
+            "adopted",
+            Kind::List(&Kind::Id),
+            "Ids of figures known from memory alone that the clinic lets decide; explain prints them.",
+            "[height-loss]",
+        ),
+        optional(
+            "choices",
+            Kind::Record(&CHOICES),
+            "Which of several published ways the clinic uses; each has a default.",
+            "{csvl: plumb}",
+        ),
+    ],
+);
+
+static CHOICES: Record = record(
+    "choices",
+    "Which of several published ways the clinic uses, where sources differ.",
+    &[
+        optional(
+            "csvl",
+            Kind::Word(CsvlLine::WORDS),
+            "How the central sacral vertical line is drawn; plumb if absent.",
+            "plumb",
+        ),
+        optional(
+            "height_loss",
+            Kind::Word(HeightLoss::WORDS),
+            "Formula of the height lost to a curve; Stokes if absent.",
+            "Stokes",
+        ),
+        optional(
+            "scheuermann",
+            Kind::Word(WedgeCount::WORDS),
+            "Which wedging counts, in degrees; at least 5 if absent.",
+            "at least 5",
+        ),
+        optional(
+            "age_classes",
+            Kind::Word(AgeClasses::WORDS),
+            "Where the infantile class ends; at 3 completed years if absent.",
+            "infantile to 3",
         ),
     ],
 );

@@ -65,6 +65,11 @@ pub enum Kind {
     Date(Precision),
     /// A number with a unit.
     Quantity(Amount),
+    /// A distance toward a side of the patient: `12 mm right`; zero has none.
+    Toward(Amount),
+    /// An angle or a height difference with the patient's higher side:
+    /// `4 deg left up`; zero has none.
+    Higher(Amount),
     /// A pain rating: `6/10`.
     Pain,
     /// A score, by the key it stands under.

@@ -4,16 +4,18 @@
 
 mod date;
 mod quantity;
+mod sided;
 
 pub use date::date;
 pub use quantity::{Number, pain, quantity, score};
+pub use sided::{higher, toward};
 
 use super::field::Kind;
 use super::shape::Value;
 use super::suggest::{did_you_mean, list, quote};
 use crate::course::score::Answer;
 use crate::diag::Code;
-use crate::spine::{Column, Level};
+use crate::spine::{Column, Level, Side};
 
 /// A fault without its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +50,10 @@ pub struct Context<'a> {
     pub column: Option<Column>,
 }
 
+fn sided((number, side): (Number, Option<Side>)) -> Value {
+    Value::Sided(number, side)
+}
+
 /// Reads a text as a value of a kind that takes a single text.
 pub fn read(text: &str, kind: &Kind, context: Context) -> Result<Value, Fault> {
     match kind {
@@ -61,6 +67,8 @@ pub fn read(text: &str, kind: &Kind, context: Context) -> Result<Value, Fault> {
         Kind::Path => path(text).map(Value::Text),
         Kind::Date(precision) => date(text, *precision).map(Value::Date),
         Kind::Quantity(amount) => quantity(text, amount, context.key).map(Value::Number),
+        Kind::Toward(amount) => toward(text, amount, context.key).map(sided),
+        Kind::Higher(amount) => higher(text, amount, context.key).map(sided),
         Kind::Pain => pain(text).map(Value::Number),
         Kind::Score => score(text, context.key).map(Value::Number),
         Kind::Answer(low, high) => answer(text, *low, *high).map(Value::Answer),
