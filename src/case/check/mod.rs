@@ -9,12 +9,14 @@
 mod correction;
 mod curve;
 mod date;
+mod dose;
 mod film;
 mod geometry;
 mod letter;
 mod path;
 mod patient;
 mod reference;
+mod score;
 mod sense;
 mod treatment;
 
@@ -43,6 +45,8 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     letter::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
+    score::check(&mut look);
+    dose::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

@@ -4,6 +4,7 @@
 //! step needs of another it reads as a fact or from the tracks.
 
 mod curves;
+mod dose;
 mod films;
 mod letter;
 mod maker;
@@ -12,6 +13,8 @@ mod patient;
 mod published;
 mod record;
 mod request;
+mod risk;
+mod scores;
 mod span;
 pub mod track;
 mod tracks;
@@ -72,6 +75,9 @@ pub fn derive(
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
+        risk::risk(&mut make, &tracks, &set);
+        scores::scores(&mut make, &known);
+        dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
