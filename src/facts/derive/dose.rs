@@ -130,7 +130,9 @@ fn area(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str) {
     };
     let (value, exact) = match estimate {
         Ok(dose) => {
-            let reported = Reported::round(dose.to_millisievert(), 2, Unit::Millisievert);
+            // Two decimals, or as many as it takes not to print zero.
+            let decimals = if dose.to_millisievert() < 0.1 { 4 } else { 2 };
+            let reported = Reported::round(dose.to_millisievert(), decimals, Unit::Millisievert);
             (Value::Number(reported), Some(dose.to_millisievert()))
         }
         Err(missing) => (Value::Missing(missing), None),
