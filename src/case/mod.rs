@@ -15,6 +15,7 @@ pub mod field;
 pub mod landmark_file;
 pub mod model;
 pub mod node;
+pub mod occasion;
 pub mod read;
 pub(crate) mod scalar;
 pub mod schema;

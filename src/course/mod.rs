@@ -12,10 +12,13 @@
 pub mod age;
 pub mod brace;
 pub mod change;
+pub mod dose;
 pub mod early_onset;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;
+pub mod risk;
 pub mod sagittal;
+pub mod score;
 pub mod trend;
 pub mod wedge;

@@ -104,4 +104,62 @@ works! {
     HASLER_2010 = "hasler-2010", "Hasler et al., J Child Orthop 2010;4:211";
     /// Height predicted by the LMS method; the public growth tables.
     CDC_2000 = "cdc-2000", "Centers for Disease Control and Prevention, growth charts 2000, stature for age";
+    /// Curve size, Risser and progression: a short table for clinicians.
+    INCIDENCE_TABLE = "incidence-table", "Clinical Advisor, orthopaedic quiz, and Orthoworlds 2010, Risser sign: incidence of progression by size and Risser grade";
+    /// Whether the progression factor holds for other patients.
+    WARD_2011 = "ward-2011", "Ward et al., Spine J Meeting Abstracts 2011:145";
+    /// Risk of progression used to choose a therapy.
+    WEISS_2012 = "weiss-2012", "Scoliosis 2012;7:4, figure 2";
+    /// Prediction of progression in girls.
+    PETERSON_1995 = "peterson-1995", "Peterson and Nachemson, J Bone Joint Surg Am 1995;77:823";
+    /// Progression in boys.
+    BOYS_1993 = "boys-1993", "J Bone Joint Surg Am 1993;75:1804, scoliosis in boys";
+    /// Initial angle as predictor of the angle at maturity.
+    TAN_2009 = "tan-2009", "Tan et al., J Bone Joint Surg Br 2009;91-B Supp III:484c";
+    /// Risk of untreated curves by size, age, menarche and height.
+    LEE_2012 = "lee-2012", "Lee et al., 2012, PubMed 22727318";
+    /// Prognosis under a brace from wear, quality and correction.
+    LOU_2016 = "lou-2016", "Lou et al., Eur Spine J 2016;25:495";
+    /// Prognosis under a brace from wear and quality, the older model.
+    LOU_2009 = "lou-2009", "Lou et al., Scoliosis 2009;4(S1):O39";
+    /// Progression by stage of hand maturity and size.
+    SITOULA_2015 = "sitoula-2015", "Sitoula et al., 2015, tables as copied in a public article";
+    /// Progression at high stages of hand maturity.
+    HAND_STAGE_RISK_2024 = "hand-stage-risk-2024", "Spine Deform 2024, s43390-024-00939-3";
+    /// Radius and ulna grades and progression.
+    RADIUS_ULNA_2018 = "radius-ulna-2018", "Asian Spine J 2018;12:202, radius and ulna grades and progression";
+    /// Progression after maturity, another printed figure.
+    NEUROSURGERY_NOTES = "neurosurgery-notes", "Neurosurgery Notes, scoliosis, progression after maturity";
+    /// Follow-up after maturity, cited by others.
+    AFTER_MATURITY_2016 = "after-maturity-2016", "Eur Spine J 2016, s00586-016-4619-9, citing Weinstein and Ponseti 1983";
+    /// Progression of adult lumbar and thoracolumbar curves.
+    MARTY_2007 = "marty-2007", "Marty-Poumarat et al., Spine 2007;32:1227";
+    /// Progression of degenerative curves.
+    CHIN_DE_NOVO = "chin-de-novo", "Chin et al., progression of de novo adult scoliosis, reported in MDedge 70334";
+    /// Prediction of 45 degrees without treatment; coefficients not seen.
+    DOLAN_2019 = "dolan-2019", "Dolan et al., Spine Deform 2019;7:890";
+    /// Wear time and success by quarters, ends of the range.
+    WEAR_QUARTERS = "wear-quarters", "Alanay, brace wearing hours, citing the trial of bracing";
+    /// Wear above 18 hours a day.
+    NEGRINI_2024 = "negrini-2024", "Negrini et al., 2024, preprint: results above 18 hours a day, n = 884";
+    /// Meta-analysis of brace types.
+    COSTA_2021 = "costa-2021", "Costa et al., 2021, PMC8156678, meta-analysis of bracing";
+    /// Names for hours a day in another edition of the guideline.
+    HOURS_NAMES_2021 = "hours-names-2021", "J Clin Med 2021;10:5020, table A2";
+    /// How the SRS-22r is scored.
+    SRS22R = "srs-22r", "SRS-22r scoring: items, means of the answered items, missing items";
+    /// Which item of the SRS-22r belongs to which domain.
+    SRS22R_ITEMS = "srs-22r-items", "R package BifactorIndicesCalculator, SRS_data: items and domains of the SRS-22r";
+    /// Smallest important differences of the SRS-22.
+    BAGO_2009 = "bago-2009", "Bago et al., Eur Spine J 2009, PMC2899428";
+    /// Smallest detectable change of the SRS-22 subtotal.
+    BAGO_2012 = "bago-2012", "Bago et al., Eur Spine J 2012;21:50-56";
+    /// How the Oswestry index is scored.
+    ODI = "odi", "Oswestry disability index: sum, unanswered sections, bands";
+    /// Smallest important changes in low back pain.
+    OSTELO_2008 = "ostelo-2008", "Ostelo et al., Spine 2008;33:90-94";
+    /// Dose of full-spine films on a digital and a slot-scanning unit.
+    HUI_2016 = "hui-2016", "Hui et al., Scoliosis Spinal Disord 2016;11:46";
+    /// Effective dose from the dose-area product, full spine.
+    ERNST_2018 = "ernst-2018", "Ernst et al., Eur Spine J 2018";
 }

@@ -55,6 +55,7 @@ pub(super) fn film(mut rec: Rec, load: &mut Load) -> Option<Film> {
         readings: rec.records("readings", &mut Vec::new(), |r| reading(r, load)),
         maturity: rec.record("maturity").map(maturity),
         dose: rec.dose("dose"),
+        area_dose: rec.area_dose("area_dose"),
         why: rec.text("why"),
         id: rec.text("id")?,
         taken: rec.day("taken")?,

@@ -9,11 +9,13 @@
 mod correction;
 mod curve;
 mod date;
+mod dose;
 mod film;
 mod geometry;
 mod letter;
 mod patient;
 mod reference;
+mod score;
 mod sense;
 mod treatment;
 
@@ -40,6 +42,8 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     letter::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
+    score::check(&mut look);
+    dose::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

@@ -5,6 +5,7 @@
 
 mod classification;
 mod curves;
+mod dose;
 mod films;
 mod found;
 mod found_facts;
@@ -16,7 +17,9 @@ mod patient;
 mod published;
 mod record;
 mod request;
+mod risk;
 mod sagittal;
+mod scores;
 mod span;
 mod structure;
 pub mod track;
@@ -83,6 +86,9 @@ pub fn derive(
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
+        risk::risk(&mut make, &tracks, &set);
+        scores::scores(&mut make, &known);
+        dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
