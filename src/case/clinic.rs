@@ -112,6 +112,9 @@ pub struct Limits {
     /// At which angle, while growing, the clinic asks for a surgeon's view;
     /// not printed if not set.
     pub surgeon_from: Opt<Angle>,
+    /// Fewest months between two days with films of the spine by the clinic's
+    /// protocol; a film sooner asks for a reason. No default.
+    pub film_months: Opt<u32>,
 }
 
 /// Which of several published ways the clinic uses, where sources differ;

@@ -8,6 +8,7 @@
 //! degrees at every edge.
 
 pub mod balance;
+pub mod classification;
 pub mod cobb;
 pub mod curve;
 pub mod fault;
@@ -15,6 +16,7 @@ pub mod frame;
 pub mod landmark;
 pub mod level;
 pub mod region;
+pub mod sagittal;
 pub mod side;
 
 pub use cobb::{CobbAngle, Convexity, GeometryError, cobb};

@@ -250,25 +250,33 @@ fn near_mature() -> Vec<Demo> {
 /// A round back, from the side: the thoracic kyphosis and the lordosis below.
 fn round_back() -> Vec<Demo> {
     use Shown::{FacingLeft, FacingRight};
+    let wedges = |above, apex, below| {
+        let wedge = |level, angle| Wedge { level, angle };
+        let wedges = vec![wedge("T7", above), wedge("T8", apex), wedge("T9", below)];
+        Marks { wedges, ..Marks::default() }
+    };
     vec![
         demo(
             "fw-0109-f1.csv",
             0.93,
             film(FacingRight, 0.2, 0.0, 1091),
             vec![bow("T3", "T8", "T12", Back, 66.2), bow("L1", "L4", "S1", Front, 61.8)],
-        ),
+        )
+        .with(wedges(7.4, 9.1, 6.6)),
         demo(
             "fw-0109-f3.csv",
             0.93,
             film(FacingRight, 0.2, 0.7, 1093),
             vec![bow("T3", "T8", "T12", Back, 46.8), bow("L1", "L4", "S1", Front, 50.2)],
-        ),
+        )
+        .with(wedges(7.2, 9.0, 6.5)),
         demo(
             "fw-0109-f5.csv",
             0.98,
             film(FacingLeft, 0.2, -0.5, 1095),
             vec![bow("T3", "T8", "T12", Back, 53.8), bow("L1", "L4", "S1", Front, 55.3)],
-        ),
+        )
+        .with(wedges(6.2, 7.9, 5.6)),
     ]
 }
 
@@ -301,9 +309,9 @@ fn seated() -> Vec<Demo> {
         )
         .with(pelvis(8.2, 9.0, -3.1, -14.0)),
         demo(
-            "fw-0147-f4.csv",
+            "fw-0147-f5.csv",
             0.8,
-            film(FromBehind, 0.175, 0.0, 1474),
+            film(FromBehind, 0.175, 0.0, 1475),
             vec![bow("T8", "L1", "L4", Left, 46.3)],
         )
         .with(pelvis(13.8, 16.0, -5.2, -24.0)),
@@ -326,7 +334,7 @@ fn half_vertebra() -> Vec<Demo> {
             "fw-0156-f4.csv",
             0.68,
             film(FromBehind, 0.15, -0.3, 1564),
-            vec![bow("T8", "T11", "L2", Left, 47.3)],
+            vec![bow("T8", "T11", "L2", Left, 46.3)],
         )
         .with(wedge(27.2)),
     ]

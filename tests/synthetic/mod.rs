@@ -28,6 +28,7 @@
 //! low. Bows to the patient's left, and backward ones, are negative.
 
 pub mod demo;
+pub mod lateral;
 pub mod marks;
 
 use std::fmt::Write;
@@ -303,14 +304,11 @@ impl Tilts {
         for (i, bow) in bows.iter().enumerate() {
             let sign = bow.towards.sign();
             nodes.push((column.body(bow.upper).upper, -sign * ends[i]));
-            match wedges.iter().find(|wedge| wedge.level == bow.apex) {
-                Some(wedge) => {
-                    let body = column.body(bow.apex);
-                    nodes.push((body.upper, -sign * wedge.angle / 2.0));
-                    nodes.push((body.lower, sign * wedge.angle / 2.0));
-                }
-                None => nodes.push((column.middle(bow.apex), 0.0)),
+            let turned = wedge_nodes(column, bow, wedges);
+            if turned.is_empty() {
+                nodes.push((column.middle(bow.apex), 0.0));
             }
+            nodes.extend(turned.into_iter().map(|(at, tilt)| (at, sign * tilt)));
             nodes.push((column.end_below(bow.lower), sign * ends[i + 1]));
         }
         let rest = if lateral { 0.5 } else { 0.0 };
@@ -351,6 +349,31 @@ impl Tilts {
             (x - step * sin(tilt), y + step * cos(tilt))
         })
     }
+}
+
+/// Tilts of the endplates of the wedged bodies around an apex, level in the
+/// middle of the apical body; discs between them take one degree each.
+fn wedge_nodes(column: &Column, bow: &Bow, wedges: &[marks::Wedge]) -> Vec<(f64, f64)> {
+    let angle = |body: &Body| wedges.iter().find(|w| w.level == body.level).map(|w| w.angle);
+    let apex = column.bodies.iter().position(|body| body.level == bow.apex);
+    let Some((at, own)) = apex.and_then(|at| Some((at, angle(&column.bodies[at])?))) else {
+        return Vec::new();
+    };
+    let body = &column.bodies[at];
+    let mut nodes = vec![(body.upper, -own / 2.0), (body.lower, own / 2.0)];
+    let mut tilt = own / 2.0;
+    for body in &column.bodies[at + 1..] {
+        let Some(angle) = angle(body) else { break };
+        nodes.extend([(body.upper, tilt + 1.0), (body.lower, tilt + 1.0 + angle)]);
+        tilt += 1.0 + angle;
+    }
+    let mut tilt = -own / 2.0;
+    for body in column.bodies[..at].iter().rev() {
+        let Some(angle) = angle(body) else { break };
+        nodes.extend([(body.lower, tilt - 1.0), (body.upper, tilt - 1.0 - angle)]);
+        tilt -= 1.0 + angle;
+    }
+    nodes
 }
 
 /// How much of each bow's angle lies at its upper and its lower end: sizes of

@@ -67,6 +67,7 @@ fn limits(mut rec: Rec) -> Limits {
         rate_months: rec.whole("rate_months").map(|n| n.map(|n| n as u32)),
         baseline_months: rec.whole("baseline_months").map(|n| n.map(|n| n as u32)),
         surgeon_from: rec.angle("surgeon_from"),
+        film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
     };
     rec.done();
     limits
@@ -93,5 +94,6 @@ fn none() -> Limits {
         rate_months: None,
         baseline_months: None,
         surgeon_from: None,
+        film_months: None,
     }
 }

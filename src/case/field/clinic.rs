@@ -158,5 +158,11 @@ static LIMITS: Record = record(
             "At which angle, while growing, the clinic asks for a surgeon's view.",
             "45 deg",
         ),
+        optional(
+            "film_months",
+            Kind::Whole(1, 60),
+            "Fewest months between two days with films of the spine; a film sooner asks for a reason.",
+            "6",
+        ),
     ],
 );
