@@ -8,6 +8,7 @@ mod curve_types;
 mod demo_build;
 mod demo_cases;
 mod demo_landmarks;
+mod demo_wear;
 mod episodes;
 mod explain;
 mod figure;

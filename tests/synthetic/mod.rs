@@ -30,6 +30,7 @@
 pub mod demo;
 pub mod lateral;
 pub mod marks;
+pub mod worn;
 
 use std::fmt::Write;
 
