@@ -5,6 +5,7 @@
 
 mod curves;
 mod films;
+mod frontal;
 mod letter;
 mod maker;
 pub mod measure;
@@ -63,12 +64,15 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         films::film_curves(&mut make, &tracks);
+        frontal::films(&mut make, &known, clinic, &tracks);
+        frontal::now(&mut make, &known);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         record::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
+        frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
