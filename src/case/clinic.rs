@@ -2,6 +2,7 @@
 
 use crate::diag::{Located, Place};
 use crate::quantity::Angle;
+use crate::spine::Level;
 
 use super::Opt;
 use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
@@ -129,4 +130,7 @@ pub struct Choices {
     pub scheuermann: Opt<WedgeCount>,
     /// Whose age classes are used (default the Bone and Joint review's).
     pub age_classes: Opt<AgeClasses>,
+    /// Width between the pedicles over depth, by level, for the rotation by
+    /// formula; there is no default.
+    pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
 }

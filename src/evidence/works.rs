@@ -86,6 +86,30 @@ works! {
     REGION_TABLE = "region-table", "Musculoskeletal Key, terms of scoliosis, table 9-1";
     /// C7 plumb line against the central sacral vertical line.
     CORONAL_BALANCE = "coronal-balance", "WikiMSK, Coronal Balance";
+    /// Trunk shift and the plumb CSVL.
+    TRUNK_SHIFT_ZARO = "trunk-shift-zaro", "zaro.info, trunk shift and coronal balance";
+    /// Lateral trunk shift predicted from translation and balance.
+    TRUNK_SHIFT_2005 = "trunk-shift-2005", "Spine 2005;30:1621, lateral trunk shift in types 1A and 1B";
+    /// Clavicle angle and shoulder balance.
+    SHOULDER_BALANCE = "shoulder-balance", "Ono, Bastrom and Newton, Spine, shoulder imbalance: clavicle angle, left up positive";
+    /// Radiographic parameters of frontal films, by definition.
+    FRONTAL_PARAMETERS = "frontal-parameters", "PMC9827318, table 1: Cobb angle and line of the iliac crests";
+    /// Rib-vertebra angle difference, phase and threshold.
+    RIB_DEFINITION = "rib-vertebra-definition", "Gillette Children's Healthcare Press, appendix: rib-vertebra angle difference and phase";
+    /// Construction of the rib-vertebra angle.
+    RIB_CONSTRUCTION = "rib-vertebra-construction", "online-elib.jp, ID0602, construction of the rib-vertebra angle";
+    /// A later limit of the difference.
+    RIB_LATER_LIMIT = "rib-vertebra-2021", "Spine Deform 2021;9:579";
+    /// Reliability of the difference and of the phase.
+    RIB_RELIABILITY = "rib-vertebra-reliability", "J Bone Joint Surg, reliability of the rib-vertebra angle difference, jbjs.org 1181968";
+    /// Rotation by the offset of the pedicles, in grades.
+    PEDICLE_GRADES = "pedicle-grades-1969", "Nash and Moe, J Bone Joint Surg Am 1969;51:223-229";
+    /// Rotation by the offset of the pedicles, by formula.
+    STOKES_1986 = "stokes-1986", "Stokes et al., Spine 1986, measurement of axial rotation of vertebrae in scoliosis";
+    /// Curve size from trunk rotation.
+    SCOLIOMETER_2017 = "scoliometer-2017", "BioMed Eng OnLine 2017, s12938-017-0427-7, two-parameter scoliometer values for predicting the Cobb angle";
+    /// Height gained by surgical correction.
+    HEIGHT_GAIN_2012 = "height-gain-2012", "Sarlak et al., Comput Math Methods Med 2012:167021";
     /// Cobb angles on digital films with given end vertebrae.
     DIGITAL_COBB_2008 = "digital-cobb-2008", "Asian Spine J 2008;2:90, Cobb angles on digital radiographs";
     /// Early-onset curves read by four raters.

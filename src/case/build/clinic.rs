@@ -79,6 +79,11 @@ fn choices(mut rec: Rec) -> Choices {
         height_loss: rec.word("height_loss", HeightLoss::from_word),
         scheuermann: rec.word("scheuermann", WedgeCount::from_word),
         age_classes: rec.word("age_classes", AgeClasses::from_word),
+        width_over_depth: rec
+            .numbers_by_level("width_over_depth")
+            .into_iter()
+            .map(|(level, n)| (level, n.map(|n| n.value)))
+            .collect(),
     };
     rec.done();
     choices

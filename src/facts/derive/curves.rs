@@ -17,7 +17,7 @@ use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 14] = [
+const POINT: [(&str, &str); 18] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -32,6 +32,10 @@ const POINT: [(&str, &str); 14] = [
     ("support_off", "the brace or cast that was off"),
     ("soon_after_support", "whether a brace or cast had only just come off"),
     ("film", "id of the film"),
+    ("translation", "translation of the apex"),
+    ("translation_side", "translation of the apex: side it lies to"),
+    ("translation_from", "line the translation of the apex is measured from"),
+    ("rotation", "grade of rotation at the apex"),
 ];
 
 /// `curves.<key>.*` for every curve, and `major.*`.
@@ -159,7 +163,18 @@ fn label(track: &Track, all: &[Track], column: Column) -> Value {
 fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     let film = format!("films.{}", at.film.id.value);
     let curve = format!("{film}.curves.{}", track.key);
-    for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
+    for item in [
+        "cobb",
+        "levels",
+        "upper",
+        "lower",
+        "apex",
+        "readers",
+        "translation",
+        "translation_side",
+        "translation_from",
+        "rotation",
+    ] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
     for item in [
