@@ -2,8 +2,9 @@
 //!
 //! [`change`] says from how many degrees a difference is real, [`outcome`]
 //! which published band it falls in, [`trend`] how fast it goes, [`age`] the
-//! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
-//! what a brace or a bend corrects, [`identity`] which curve of one film is
+//! class of onset, [`maturity`] what a grade of bone maturity means, [`growth`]
+//! how height grows and what a curve hides of it, [`brace`] what a brace or a
+//! bend corrects, [`identity`] which curve of one film is
 //! which of the next. Every function takes *reported* values (rounded once),
 //! so that a reader who holds only the letter can redo the sum. Nothing here
 //! knows cases, files or letters, and nothing reads a clock.
@@ -11,6 +12,7 @@
 pub mod age;
 pub mod brace;
 pub mod change;
+pub mod growth;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;
