@@ -2,7 +2,10 @@
 //! every number.
 
 mod age_and_maturity;
+mod cdc_stature;
 mod correction;
+mod growth_and_maturity;
+mod height_loss;
 mod outcome_bands;
 mod real_change;
 mod regions;

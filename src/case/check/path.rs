@@ -221,6 +221,8 @@ fn maturity(maturity: &Maturity, parts: &[&str]) -> Found {
         _ => match leaf(parts)? {
             "triradiate" => optional("triradiate", &maturity.triradiate, |w| w.word().into()),
             "hand_stage" => optional("hand_stage", &maturity.hand_stage, shown),
+            "radius" => optional("radius", &maturity.radius, shown),
+            "ulna" => optional("ulna", &maturity.ulna, shown),
             field => unknown(field),
         },
     }
