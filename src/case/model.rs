@@ -100,7 +100,7 @@ words!(
 );
 words!(
     /// Formulas of the height lost to a curve.
-    HeightLoss { Stokes = "Stokes", Bjure = "Bjure" }
+    HeightLoss { Stokes = "Stokes", StokesB = "Stokes B", Bjure = "Bjure" }
 );
 words!(
     /// From which wedging a vertebra counts for Scheuermann's disease.
@@ -629,6 +629,10 @@ pub struct Maturity {
     pub triradiate: Opt<Triradiate>,
     /// Stage of hand maturity, 1 to 8, from a hand film.
     pub hand_stage: Opt<u8>,
+    /// Grade of the distal radius, 1 to 11, from a hand film.
+    pub radius: Opt<u8>,
+    /// Grade of the distal ulna, 1 to 9, from a hand film.
+    pub ulna: Opt<u8>,
     /// Where the record stands.
     pub place: Place,
 }

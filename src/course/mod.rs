@@ -4,10 +4,11 @@
 //! which published band it falls in, [`trend`] how fast it goes, [`age`] the
 //! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
 //! what a brace or a bend corrects, [`hours`] what is prescribed on which day,
-//! [`casts`] how long each cast of a series was on, [`identity`] which curve of
-//! one film is which of the next, [`sagittal`] and [`wedge`] what published
-//! tables say of lateral films, [`early_onset`] the size classes of small
-//! children. Every function takes *reported* values (rounded once),
+//! [`casts`] how long each cast of a series was on, [`growth`] how height grows
+//! and what a curve hides of it, [`identity`] which curve of one film is which
+//! of the next, [`sagittal`] and [`wedge`] what published tables say of lateral
+//! films, [`early_onset`] the size classes of small children. Every function
+//! takes *reported* values (rounded once),
 //! so that a reader who holds only the letter can redo the sum. Nothing here
 //! knows cases, files or letters, and nothing reads a clock.
 
@@ -17,6 +18,7 @@ pub mod casts;
 pub mod change;
 pub mod dose;
 pub mod early_onset;
+pub mod growth;
 pub mod hours;
 pub mod identity;
 pub mod maturity;

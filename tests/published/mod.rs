@@ -4,9 +4,12 @@
 mod after_growth;
 mod age_and_maturity;
 mod brace_results;
+mod cdc_stature;
 mod correction;
 mod curve_types;
+mod growth_and_maturity;
 mod hand_stages;
+mod height_loss;
 mod incidence;
 mod outcome_bands;
 mod people;

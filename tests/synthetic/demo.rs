@@ -305,7 +305,7 @@ fn seated() -> Vec<Demo> {
             "fw-0147-f1.csv",
             0.72,
             film(FromBehind, 0.175, 0.0, 1471),
-            vec![bow("T8", "L1", "L4", Left, 31.2)],
+            vec![bow("T8", "L1", "L4", Left, 30.8)],
         )
         .with(pelvis(8.2, 9.0, -3.1, -14.0)),
         demo(

@@ -167,6 +167,8 @@ fn maturity(mut rec: Rec) -> Maturity {
         risser: rec.record("risser").and_then(risser),
         triradiate: rec.word("triradiate", Triradiate::from_word),
         hand_stage: rec.whole("hand_stage").map(|n| n.map(|n| n as u8)),
+        radius: rec.whole("radius").map(|n| n.map(|n| n as u8)),
+        ulna: rec.whole("ulna").map(|n| n.map(|n| n as u8)),
     };
     rec.done();
     maturity

@@ -557,7 +557,24 @@ static MATURITY: Record = record(
             "{grade: 0, scale: US}",
         ),
         optional("triradiate", Kind::Word(Triradiate::WORDS), "Triradiate cartilage.", "open"),
-        optional("hand_stage", Kind::Whole(1, 8), "Stage of hand maturity, 1 to 8.", "3"),
+        optional(
+            "hand_stage",
+            Kind::Whole(1, 8),
+            "Stage of hand maturity, 1 to 8; hand films only.",
+            "3",
+        ),
+        optional(
+            "radius",
+            Kind::Whole(1, 11),
+            "Grade of the distal radius, 1 to 11; hand films only.",
+            "7",
+        ),
+        optional(
+            "ulna",
+            Kind::Whole(1, 9),
+            "Grade of the distal ulna, 1 to 9; hand films only.",
+            "5",
+        ),
     ],
 );
 

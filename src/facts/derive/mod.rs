@@ -9,6 +9,7 @@ mod dose;
 mod films;
 mod found;
 mod found_facts;
+mod frontal;
 mod kyphosis;
 mod letter;
 mod maker;
@@ -75,6 +76,8 @@ pub fn derive(
         films::film_curves(&mut make, &known, &tracks);
         sagittal::films(&mut make, &known);
         found_facts::found(&mut make, &known, &tracks);
+        frontal::films(&mut make, &known, clinic, &tracks);
+        frontal::now(&mut make, &known);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
         types(&mut make, &tracks, &set);
@@ -85,6 +88,7 @@ pub fn derive(
         sagittal::overall(&mut make, &set, &tracks);
         record::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
+        frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
