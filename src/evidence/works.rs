@@ -80,4 +80,10 @@ works! {
     HASLER_2010 = "hasler-2010", "Hasler et al., J Child Orthop 2010;4:211";
     /// Height predicted by the LMS method; the public growth tables.
     CDC_2000 = "cdc-2000", "Centers for Disease Control and Prevention, growth charts 2000, stature for age";
+    /// Intraclass correlations and their intervals.
+    SHROUT_FLEISS_1979 = "shrout-fleiss-1979", "Shrout and Fleiss, Psychol Bull 1979;86:420-428";
+    /// Limits of agreement of two methods of measurement.
+    BLAND_ALTMAN_1999 = "bland-altman-1999", "Bland and Altman, Stat Methods Med Res 1999;8:135-160";
+    /// Intervals of a single proportion compared.
+    NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
 }

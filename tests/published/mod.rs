@@ -2,8 +2,12 @@
 //! every number.
 
 mod age_and_maturity;
+mod agreement;
 mod correction;
+mod newcombe;
+mod observer_error;
 mod outcome_bands;
 mod real_change;
 mod regions;
+mod shrout_fleiss;
 mod slopes;
