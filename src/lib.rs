@@ -64,6 +64,11 @@
 //!     changed ([`pipeline::build()`]). It alone touches files.
 //!     [`pipeline::Press`] is the chain of one letter, steps 4 to 9.
 //!
+//! # Across patients
+//!
+//! 11. [`audit::readers`] compares the clinic's repeated readings of its films,
+//!     so that it can set its limits from its own data.
+//!
 //! The program itself (`src/main.rs`, `src/cli/`) reads arguments and prints.
 //!
 //! # One number, from the film to the page
@@ -93,6 +98,7 @@
 //! diagnostic, and what each room must not know.
 
 // The formatter sorts these; the tour above has the order.
+pub mod audit;
 pub mod case;
 pub mod course;
 pub mod diag;

@@ -4,7 +4,9 @@
 //! step needs of another it reads as a fact or from the tracks.
 
 mod curves;
+mod film_curves;
 mod films;
+mod judge;
 mod letter;
 mod maker;
 pub mod measure;
@@ -12,6 +14,7 @@ mod patient;
 mod published;
 mod record;
 mod request;
+mod slope;
 mod span;
 pub mod track;
 mod tracks;
@@ -29,6 +32,7 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use judge::{group, rounding_decides};
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -62,7 +66,7 @@ pub fn derive(
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
-        films::film_curves(&mut make, &tracks);
+        film_curves::film_curves(&mut make, &tracks, &set);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
@@ -85,8 +89,7 @@ pub fn derive(
 /// limit; `None` without any frontal curve.
 fn below_definition(tracks: &[track::Track], set: &Setting) -> Option<bool> {
     let limits = &set.clinic.limits;
-    let from = limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
-    let inclusive = limits.scoliosis_inclusive.as_ref().is_none_or(|l| l.value);
+    let (from, inclusive) = (limits.scoliosis_from(), limits.scoliosis_inclusive());
     let values: Vec<f64> = tracks
         .iter()
         .filter(|t| t.plane == Plane::Coronal)
