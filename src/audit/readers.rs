@@ -1,7 +1,7 @@
 //! How well the clinic's readers agree with one another and with themselves.
 //!
-//! Every curve of every film that was read more than once is a *target*: by
-//! several people, or again by one (`repeat_of:`). Angles are taken unrounded,
+//! Every curve of every film is a *target*; those that were read more than
+//! once, by several people or again by one (`repeat_of:`), are compared. Angles are taken unrounded,
 //! with the sign they have on their film; films in a brace and bent films
 //! count as well, since they are read in the same way. Groups with a
 //! measurement error of their own ([`Group`]) are kept apart.
@@ -16,8 +16,15 @@
 //! # Few
 //!
 //! Below [`FEWEST`] targets nothing but the number is told. Below [`ADVISED`]
-//! readings beyond the first no limit is proposed: it would take the place of
-//! published ones. Both numbers are our own choice.
+//! readings beyond the first no limit is proposed. Both numbers are our own
+//! choice.
+//!
+//! # The limit proposed
+//!
+//! It would take the place of published ones, for two films read by two
+//! people as well. So it comes from different readers of one film, whose
+//! differences hold what each alone would not repeat; only where one person
+//! reads every film, from that reader's repeats.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -49,7 +56,7 @@ pub struct Value {
     pub ends: (Level, Level),
 }
 
-/// One curve of one film that was read more than once.
+/// One curve of one film.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Target {
     /// The case's id.
@@ -64,23 +71,20 @@ pub struct Target {
     pub values: Vec<Value>,
 }
 
-/// The targets of these cases.
+/// The targets of these cases, those read once included: they tell who reads.
 pub fn targets<'a>(cases: impl IntoIterator<Item = &'a Case>) -> Vec<Target> {
     let mut targets = Vec::new();
     for case in cases {
         for track in tracks(case, &mut Report::default()) {
             for shown in &track.films {
                 let all = shown.members.iter().chain(&shown.repeats);
-                let values: Vec<Value> = all.map(value).collect();
-                if values.len() > 1 {
-                    targets.push(Target {
-                        case: case.id.value.clone(),
-                        film: shown.film.id.value.clone(),
-                        curve: track.key.clone(),
-                        group: group(&track, shown, case),
-                        values,
-                    });
-                }
+                targets.push(Target {
+                    case: case.id.value.clone(),
+                    film: shown.film.id.value.clone(),
+                    curve: track.key.clone(),
+                    group: group(&track, shown, case),
+                    values: all.map(value).collect(),
+                });
             }
         }
     }
@@ -102,6 +106,8 @@ pub struct Compared {
     pub targets: usize,
     /// On how many of them all these readings used the same end vertebrae.
     pub same_ends: usize,
+    /// Readings beyond the first of each target.
+    pub freedom: usize,
     /// The figures; none where there are too few targets or nothing differs.
     pub figures: Option<Figures>,
 }
@@ -149,9 +155,11 @@ pub struct Pair {
 pub struct Summary {
     /// Which.
     pub group: Group,
-    /// Patients with a target.
+    /// Who read its films, once or more often.
+    pub readers: Vec<String>,
+    /// Patients with a target read more than once.
     pub patients: usize,
-    /// Targets.
+    /// Targets read more than once.
     pub targets: usize,
     /// Readings of them.
     pub readings: usize,
@@ -161,47 +169,64 @@ pub struct Summary {
     pub pairs: Vec<Pair>,
     /// All readers on the targets that every one has read, if more than two.
     pub everyone: Option<Compared>,
-    /// Every reading of every target.
-    pub all: Compared,
+    /// Every reader's repeats together.
+    pub within: Compared,
+    /// The first readings of different readers together.
+    pub between: Compared,
 }
 
 impl Summary {
+    /// The comparison that a limit would rest on.
+    pub fn basis(&self) -> &Compared {
+        if self.readers.len() > 1 { &self.between } else { &self.within }
+    }
+
+    /// Readings beyond the first of each target in that comparison.
+    pub fn freedom(&self) -> usize {
+        self.basis().freedom
+    }
+
     /// The limit that the group's readings propose for the clinic's settings;
-    /// none from too few.
+    /// none from too few. Never below what a reader repeats alone.
     pub fn proposal(&self) -> Option<Reported> {
-        let figures = self.all.figures.as_ref()?;
-        (figures.within.freedom >= ADVISED).then(|| figures.repeatability())
+        let figures = self.basis().figures.as_ref().filter(|_| self.freedom() >= ADVISED)?;
+        let (mine, alone) = (figures.repeatability(), self.within.figures.as_ref());
+        let alone = alone.map(Figures::repeatability).filter(|a| a.compare(mine).is_gt());
+        Some(alone.unwrap_or(mine))
     }
 }
 
-/// Summaries of the groups that have targets.
+/// Summaries of the groups that have targets read more than once.
 pub fn summaries(targets: &[Target]) -> Vec<Summary> {
     let groups = [Group::Scoliosis, Group::YoungChild, Group::Congenital, Group::Kyphosis];
     let of = |group: Group| targets.iter().filter(|t| t.group == group).collect::<Vec<_>>();
-    groups.into_iter().map(|g| (g, of(g))).filter(|(_, t)| !t.is_empty()).map(summary).collect()
+    groups.into_iter().filter_map(|group| summary(group, &of(group))).collect()
 }
 
-fn summary((group, targets): (Group, Vec<&Target>)) -> Summary {
+fn summary(group: Group, all: &[&Target]) -> Option<Summary> {
+    let names: BTreeSet<&str> =
+        all.iter().flat_map(|t| t.values.iter().map(|v| v.reader.as_str())).collect();
+    let readers: Vec<&str> = names.into_iter().collect();
+    let targets: Vec<&Target> = all.iter().copied().filter(|t| t.values.len() > 1).collect();
     let patients: BTreeSet<&str> = targets.iter().map(|t| t.case.as_str()).collect();
-    let everyone: BTreeSet<&str> =
-        targets.iter().flat_map(|t| t.values.iter().map(|v| v.reader.as_str())).collect();
-    let readers: Vec<&str> = everyone.into_iter().collect();
-    Summary {
+    (!targets.is_empty()).then(|| Summary {
         group,
+        readers: readers.iter().map(|r| r.to_string()).collect(),
         patients: patients.len(),
         targets: targets.len(),
         readings: targets.iter().map(|t| t.values.len()).sum(),
         again: readers.iter().filter_map(|r| again(&targets, r)).collect(),
         pairs: pairs(&targets, &readers),
         everyone: (readers.len() > 2).then(|| compare(&side_by_side(&targets, &readers))),
-        all: everything(&targets),
-    }
+        within: pooled(readers.iter().flat_map(|r| by_one(&targets, r)).collect()),
+        between: pooled(targets.iter().map(|t| first_readings(t)).collect()),
+    })
 }
 
-/// Every reading of every target. Which reading is subtracted from which, or
+/// Rows of any length together. Which reading is subtracted from which, or
 /// whose column is whose, has no meaning here.
-fn everything(targets: &[&Target]) -> Compared {
-    let rows: Vec<Vec<&Value>> = targets.iter().map(|t| t.values.iter().collect()).collect();
+fn pooled(mut rows: Vec<Vec<&Value>>) -> Compared {
+    rows.retain(|row| row.len() > 1);
     let mut compared = compare(&rows);
     if let Some(figures) = &mut compared.figures {
         (figures.limits, figures.iccs) = (None, None);
@@ -209,13 +234,23 @@ fn everything(targets: &[&Target]) -> Compared {
     compared
 }
 
+/// Each reader's first reading.
+fn first_readings(target: &Target) -> Vec<&Value> {
+    let mut first: BTreeMap<&str, &Value> = BTreeMap::new();
+    for value in &target.values {
+        first.entry(value.reader.as_str()).or_insert(value);
+    }
+    first.into_values().collect()
+}
+
+/// Everything a reader read of each target that the reader read again.
+fn by_one<'t>(targets: &[&'t Target], reader: &str) -> Vec<Vec<&'t Value>> {
+    let mine = |t: &&'t Target| t.values.iter().filter(|v| v.reader == reader).collect::<Vec<_>>();
+    targets.iter().map(mine).filter(|row| row.len() > 1).collect()
+}
+
 fn again(targets: &[&Target], reader: &str) -> Option<Again> {
-    let mine = |t: &&Target| t.values.iter().filter(|v| v.reader == reader).count() > 1;
-    let rows: Vec<Vec<&Value>> = targets
-        .iter()
-        .filter(|t| mine(t))
-        .map(|t| t.values.iter().filter(|v| v.reader == reader).collect())
-        .collect();
+    let rows = by_one(targets, reader);
     let compared = (!rows.is_empty()).then(|| compare(&rows))?;
     Some(Again { reader: reader.to_string(), compared })
 }
@@ -237,11 +272,9 @@ fn pairs(targets: &[&Target], readers: &[&str]) -> Vec<Pair> {
 /// The first reading of each of these readers, on the targets all have read.
 fn side_by_side<'t>(targets: &[&'t Target], readers: &[&str]) -> Vec<Vec<&'t Value>> {
     let row = |target: &&'t Target| -> Option<Vec<&'t Value>> {
-        let mut first: BTreeMap<&str, &Value> = BTreeMap::new();
-        for value in &target.values {
-            first.entry(value.reader.as_str()).or_insert(value);
-        }
-        readers.iter().map(|r| first.get(r).copied()).collect()
+        let first = first_readings(target);
+        let of = |r: &&str| first.iter().copied().find(|v| v.reader == *r);
+        readers.iter().map(of).collect()
     };
     targets.iter().filter_map(row).collect()
 }
@@ -253,6 +286,7 @@ fn compare(rows: &[Vec<&Value>]) -> Compared {
     Compared {
         targets: rows.len(),
         same_ends: rows.iter().filter(same).count(),
+        freedom: rows.iter().map(|r| r.len() - 1).sum(),
         figures: figures(&values).filter(|_| rows.len() >= FEWEST),
     }
 }

@@ -56,7 +56,12 @@ fn group(summary: &Summary, out: &mut String) {
     if let Some(everyone) = &summary.everyone {
         compared("curves that every reader read", everyone, out);
     }
-    compared("all readings", &summary.all, out);
+    if summary.again.len() > 1 {
+        compared("each reader again, together", &summary.within, out);
+    }
+    if summary.pairs.len() > 1 {
+        compared("different readers, together", &summary.between, out);
+    }
 }
 
 fn compared(title: &str, compared: &Compared, out: &mut String) {
@@ -133,20 +138,28 @@ fn proposal(all: &[Summary]) -> String {
     let group = all.iter().find(|s| s.group == Group::Scoliosis);
     match group.and_then(|s| s.proposal()) {
         Some(limit) => format!(
-            "\nFor cases/clinic.yaml, if the clinician in charge decides so (from {}; it takes the place of the published limits and of the floor):\n\n\
+            "\nFor cases/clinic.yaml, if the clinician in charge decides so ({}, {}; it takes the place of the published limits and of the floor):\n\n\
              limits:\n  repeatability: {} deg\n",
             words(Group::Scoliosis),
+            basis(group),
             limit.digits()
         ),
         None => {
-            let freedom = group
-                .and_then(|s| s.all.figures.as_ref())
-                .map_or_else(|| group.map_or(0, |s| s.readings - s.targets), |f| f.within.freedom);
+            let freedom = group.map_or(0, Summary::freedom);
+            let whose = basis(group);
             format!(
-                "\nNo line for `limits: {{repeatability: ...}}` in cases/clinic.yaml: {freedom} of at least {ADVISED} readings beyond the first ({})\n",
+                "\nNo line for `limits: {{repeatability: ...}}` in cases/clinic.yaml: {freedom} of at least {ADVISED} readings beyond the first, from {whose} ({})\n",
                 words(Group::Scoliosis)
             )
         }
+    }
+}
+
+/// Whose readings the proposal rests on.
+fn basis(group: Option<&Summary>) -> &'static str {
+    match group {
+        Some(summary) if summary.readers.len() == 1 => "the one reader's repeats",
+        _ => "different readers of one film",
     }
 }
 
@@ -191,13 +204,15 @@ fn as_json(cases: usize, all: &[Summary]) -> Value {
 fn group_json(summary: &Summary) -> Value {
     json!({
         "group": summary.group,
+        "readers": summary.readers,
         "curves": summary.targets,
         "patients": summary.patients,
         "readings": summary.readings,
         "again": summary.again.iter().map(|a| json!({"reader": a.reader, "compared": compared_json(&a.compared)})).collect::<Vec<_>>(),
         "pairs": summary.pairs.iter().map(|p| json!({"first": p.first, "second": p.second, "compared": compared_json(&p.compared)})).collect::<Vec<_>>(),
         "everyone": summary.everyone.as_ref().map(compared_json),
-        "all": compared_json(&summary.all),
+        "within": compared_json(&summary.within),
+        "between": compared_json(&summary.between),
     })
 }
 
