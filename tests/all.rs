@@ -26,6 +26,7 @@ mod plain_text;
 mod published;
 mod reader;
 mod reader_properties;
+mod readers;
 mod readme;
 mod rules;
 mod same_bytes;

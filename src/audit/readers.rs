@@ -32,7 +32,7 @@ use crate::case::Case;
 use crate::course::agreement::{self, Limits};
 use crate::course::change::Group;
 use crate::course::icc::{self, Iccs};
-use crate::course::spread::{self, Within};
+use crate::course::spread::{self, Interval, Within};
 use crate::diag::Report;
 use crate::facts::derive::track::Measured;
 use crate::facts::derive::{group, tracks};
@@ -127,6 +127,12 @@ impl Figures {
     /// The 95 % limit between two readings, to a tenth of a degree.
     pub fn repeatability(&self) -> Reported {
         Reported::round(spread::repeatability(self.within.sd), 1, Unit::Degree)
+    }
+
+    /// Its 95 % interval, unrounded.
+    pub fn repeatability_interval(&self) -> Option<Interval> {
+        let of = spread::repeatability;
+        self.within.interval.map(|i| Interval { low: of(i.low), high: of(i.high) })
     }
 }
 

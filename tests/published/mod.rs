@@ -9,5 +9,5 @@ mod observer_error;
 mod outcome_bands;
 mod real_change;
 mod regions;
-mod shrout_fleiss;
+pub mod shrout_fleiss;
 mod slopes;

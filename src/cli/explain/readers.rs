@@ -106,9 +106,10 @@ fn lines(figures: &Figures) -> Vec<(&'static str, String)> {
         }
     }
     let sem = &figures.within;
-    let interval = sem.interval.map_or(String::new(), |i| format!(" {}", ends(i)));
-    lines.push(("SEM", format!("{} deg{interval}", degrees(sem.sd))));
-    lines.push(("repeatability", format!("{} deg", figures.repeatability().digits())));
+    let interval = |i: Option<Interval>| i.map_or(String::new(), |i| format!(" {}", ends(i)));
+    lines.push(("SEM", format!("{} deg{}", degrees(sem.sd), interval(sem.interval))));
+    let repeats = interval(figures.repeatability_interval());
+    lines.push(("repeatability", format!("{} deg{repeats}", figures.repeatability().digits())));
     lines
 }
 
@@ -250,5 +251,6 @@ fn figures_json(figures: &Figures) -> Value {
         "sem_interval": figures.within.interval.map(interval),
         "degrees_of_freedom": figures.within.freedom,
         "repeatability": figures.repeatability().value(),
+        "repeatability_interval": figures.repeatability_interval().map(interval),
     })
 }
