@@ -10,6 +10,7 @@ mod demo_cases;
 mod demo_landmarks;
 mod demo_wear;
 mod episodes;
+mod every_measurement;
 mod explain;
 mod figure;
 mod flip;
