@@ -4,6 +4,7 @@ mod architecture;
 mod as_of;
 mod cli;
 mod course_facts;
+mod curve_stories;
 mod curve_types;
 mod demo_build;
 mod demo_cases;

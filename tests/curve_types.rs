@@ -17,7 +17,7 @@ fn clinic() -> Clinic {
 
 /// The facts of a case born in 2012 as known in June 2026, and what is
 /// complained of.
-fn told(films: &str, more: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
+pub fn told(films: &str, more: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
     let text = format!(
         "case: t-1\npatient: {{name: Test Person, born: 2012-01-01, sex: female}}\n\
          diagnosis: {{cause: idiopathic, found: 2024-01}}\ncontacts: []\nfilms:\n{films}{more}"
@@ -43,12 +43,12 @@ fn read(text: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
     (derived.facts, codes)
 }
 
-fn facts(films: &str) -> Facts {
+pub fn facts(films: &str) -> Facts {
     told(films, "", &[]).0
 }
 
 /// A film; `how` holds its posture and whatever else it says of itself.
-fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
+pub fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
     let view = match view {
         "lateral" => "view: lateral, displayed: facing left",
         "frontal" => "view: frontal, projection: PA, displayed: from behind",
@@ -61,16 +61,16 @@ fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
     )
 }
 
-const STANDING: &str = "posture: standing, support: none";
+pub const STANDING: &str = "posture: standing, support: none";
 
-fn curve(name: &str, ends: [&str; 3], convex: &str, cobb: i32) -> String {
+pub fn curve(name: &str, ends: [&str; 3], convex: &str, cobb: i32) -> String {
     let [upper, apex, lower] = ends;
     format!(
         "{{name: {name}, upper: {upper}, apex: {apex}, lower: {lower}, convex: {convex}, cobb: {cobb} deg}}"
     )
 }
 
-fn curves(list: &[String]) -> String {
+pub fn curves(list: &[String]) -> String {
     format!("curves: [{}]", list.join(", "))
 }
 
@@ -86,7 +86,7 @@ fn lower(cobb: i32) -> String {
     curve("lower", ["T12", "L2", "L4"], "left", cobb)
 }
 
-fn word(facts: &Facts, id: &str) -> String {
+pub fn word(facts: &Facts, id: &str) -> String {
     let fact = facts.get(id).unwrap_or_else(|| panic!("no fact {id}"));
     match &fact.value {
         Value::Missing(missing) => missing.reason(),
@@ -252,7 +252,7 @@ fn bending_the_wrong_way_is_told_and_left_out() {
 }
 
 /// Landmarks of a double curve of that size, right thoracic and left lumbar.
-fn landmarks(main: f64, lower: f64) -> String {
+pub fn landmarks(main: f64, lower: f64) -> String {
     let bow = |upper, apex, lower, towards, cobb| Bow { upper, apex, lower, towards, cobb };
     let mut bows = vec![bow("T5", "T8", "T11", Towards::Right, main)];
     if lower > 0.0 {

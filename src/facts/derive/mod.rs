@@ -93,10 +93,12 @@ pub fn derive(
 fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
     structure::cut_offs(make);
     structure::flexibilities(make, tracks, set);
-    let scheme = structure::scheme(tracks, set.case);
-    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
-    structure::roles(make, tracks, scheme.as_ref(), set);
-    classification::classification(make, scheme.as_ref(), set);
+    let below = below_definition(tracks, set) == Some(true);
+    let scheme = structure::scheme(tracks, set.case, below);
+    let beside = scheme.as_ref().ok().map(|s| s.film.taken.value);
+    kyphosis::kyphosis(make, set.case, beside);
+    structure::roles(make, tracks, &scheme, set);
+    classification::classification(make, &scheme, set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's
