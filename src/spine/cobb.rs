@@ -10,6 +10,7 @@
 use std::fmt;
 
 use super::frame::{PatientSpine, Plane};
+use super::landmark::Mark;
 use super::{Level, Side};
 use crate::quantity::{Angle, math};
 
@@ -113,6 +114,10 @@ pub enum GeometryError {
     EndsReversed(Level, Level),
     /// An endplate of no length has no direction.
     NoDirection(Level),
+    /// A single point that the measurement needs is not marked on that side.
+    NoMark(Mark, Side),
+    /// The two points of a structure fall on the same place across the body.
+    NotApart(Mark),
     /// The film has no scale, so there are no lengths.
     NoScale,
     /// The film shows the other plane.
@@ -132,6 +137,12 @@ impl fmt::Display for GeometryError {
             GeometryError::NoDirection(level) => {
                 write!(f, "two corners of {level} fall on the same point")
             }
+            GeometryError::NoMark(mark, side) => {
+                write!(f, "the {} {mark} is not among the landmarks", word(*side))
+            }
+            GeometryError::NotApart(mark) => {
+                write!(f, "left and right {mark} fall on the same place")
+            }
             GeometryError::NoScale => f.write_str("the film has no scale, so no lengths"),
             GeometryError::WrongPlane(Plane::Coronal) => {
                 f.write_str("the measurement needs a lateral film, and this one is frontal")
@@ -144,6 +155,13 @@ impl fmt::Display for GeometryError {
 }
 
 impl std::error::Error for GeometryError {}
+
+fn word(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
 
 /// The Cobb angle between two end vertebrae.
 ///

@@ -31,7 +31,7 @@ pub fn tracks<'a>(case: &'a Case, report: &mut Report) -> Vec<Track<'a>> {
 
 /// The latest reading of each reader: a film's value is the mean over its
 /// readers, and one who reads twice does not count twice.
-pub fn one_per_reader(film: &Film) -> Vec<&Reading> {
+pub(super) fn one_per_reader(film: &Film) -> Vec<&Reading> {
     let later = |a: &Reading, b: &Reading| {
         b.by.value == a.by.value && (b.read.value, &b.place) > (a.read.value, &a.place)
     };
