@@ -339,3 +339,61 @@ fn a_bent_film_is_measured_between_the_ends_of_the_standing_one() {
     assert_eq!(word(&facts, "films.f2.curves.main_thoracic.levels"), "T5-T11");
     assert_eq!(facts.children("curves"), ["main_thoracic", "lumbar"]);
 }
+
+#[test]
+fn the_lumbar_modifier_follows_the_marks_of_the_pedicles() {
+    let text = landmarks(30.0, 40.0);
+    let cell = |level: &str, corner: &str, at: usize| -> f64 {
+        let start = format!("{level},{corner},");
+        let line = text.lines().find(|l| l.starts_with(&start)).unwrap();
+        line[start.len()..].split(',').nth(at).unwrap().parse().unwrap()
+    };
+    let row = |level: &str, corner: &str| cell(level, corner, 0);
+    let middle = |level: &str, corners: &[&str]| {
+        corners.iter().map(|c| row(level, c)).sum::<f64>() / corners.len() as f64
+    };
+    // The plumb line through the middle of S1 and the edges of the apex L2, as
+    // displayed; pedicles placed so that the line runs between them, on one of
+    // them, and, with the body moved away, beside it.
+    let line = middle("S1", &["upper left", "upper right"]);
+    let (left, right) = (
+        middle("L2", &["upper left", "lower left"]),
+        middle("L2", &["upper right", "lower right"]),
+    );
+    assert!(line < left || right < line, "the apex of 40 degrees is clear of the line");
+    let of = |pedicles: [f64; 2], shift: f64| {
+        // The sacrum is moved under the apex by the shift.
+        let moved: String = text
+            .lines()
+            .map(|l| match l.strip_prefix("S1,") {
+                Some(rest) => {
+                    let cells: Vec<&str> = rest.split(',').collect();
+                    let x: f64 = cells[1].parse().unwrap();
+                    format!("S1,{},{:.1},{}\n", cells[0], x + shift, cells[2])
+                }
+                None => format!("{l}\n"),
+            })
+            .collect();
+        let y = (cell("L2", "upper left", 1) + cell("L2", "lower right", 1)) / 2.0;
+        let marks = format!(
+            "L2,pedicle left,{:.1},{y}\nL2,pedicle right,{:.1},{y}\n",
+            pedicles[0], pedicles[1]
+        );
+        let typed = curves(&[
+            "{name: main, upper: T5, apex: T8, lower: T11, convex: right}".to_string(),
+            "{name: lower, upper: T12, apex: L2, lower: L4, convex: left}".to_string(),
+        ]);
+        let reading = format!("{typed}, landmarks: a.csv");
+        let films = film("f1", "2026-03-02", "frontal", STANDING, &reading);
+        let facts = told(&films, "", &[("a.csv", format!("{moved}{marks}"))]).0;
+        word(&facts, "classification.adolescent.lumbar")
+    };
+    let width = right - left;
+    let pedicles = [left + 0.2 * width, right - 0.2 * width];
+    assert_eq!(of(pedicles, 0.0), "C");
+    let centre = (left + right) / 2.0 - line;
+    assert_eq!(of(pedicles, centre), "A");
+    assert_eq!(of(pedicles, centre + 0.4 * width), "B");
+    let near = of(pedicles, centre + 0.25 * width);
+    assert!(near.contains("too near the edge of a pedicle"), "{near}");
+}

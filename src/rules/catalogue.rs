@@ -25,7 +25,11 @@ pub fn kind(id: &str) -> Option<Kind> {
         return curve(rest);
     }
     if let Some(rest) = id.strip_prefix("curves.") {
-        return rest.split_once('.').and_then(|(_, rest)| curve(rest));
+        let part = |(_, rest)| curve(rest).or_else(|| structure(rest));
+        return rest.split_once('.').and_then(part);
+    }
+    if let Some(rest) = id.strip_prefix("classification.") {
+        return classification(rest);
     }
     let treatment_of = |root: &str| id.strip_prefix(root).and_then(treatment);
     treatment_of("treatment.current.")
@@ -58,6 +62,34 @@ fn curve(rest: &str) -> Option<Kind> {
         "flexibility" => (item == "amount").then_some(PERCENT),
         _ => None,
     }
+}
+
+/// How a curve gives way and what it is among the others, below
+/// `curves.<name>` alone.
+fn structure(rest: &str) -> Option<Kind> {
+    Some(match rest {
+        "structural" => YES_NO,
+        "role" => Kind::Word(&["major", "minor"]),
+        "sci.value" => NUMBER,
+        "sci.correction_reached" | "sci.flexibility_reached" => YES_NO,
+        _ if rest.starts_with("flexibility_by.") && rest.ends_with(".amount") => PERCENT,
+        _ => return None,
+    })
+}
+
+/// Types of curves, below `classification`.
+fn classification(rest: &str) -> Option<Kind> {
+    Some(match rest {
+        "adolescent.type" => Kind::Word(&["1", "2", "3", "4", "5", "6"]),
+        "adolescent.lumbar" => Kind::Word(&["A", "B", "C"]),
+        "adolescent.sagittal" => Kind::Word(&["-", "N", "+"]),
+        "adult.coronal" => Kind::Word(&["T", "L", "D", "N"]),
+        "kyphosis.t2_t5" | "kyphosis.t5_t12" | "kyphosis.t10_l2" => DEGREES,
+        "film" | "taken" => Kind::Shown,
+        _ if rest.ends_with(".cobb") => DEGREES,
+        _ if rest.ends_with(".structural") => YES_NO,
+        _ => return None,
+    })
 }
 
 fn point(item: &str) -> Option<Kind> {

@@ -5,16 +5,18 @@
 //! missing.
 
 use super::found::sound;
+use super::frontal::csvl;
 use super::kyphosis::STRETCHES;
 use super::maker::{Maker, day, text};
 use super::span::Setting;
 use super::structure::Scheme;
 use super::track::FilmCurve;
-use crate::case::{Case, Cause, CsvlAtApex, CsvlLine, Deformity, Posture};
+use crate::case::{Case, Cause, CsvlAtApex, Deformity, Posture};
 use crate::diag::Place;
 use crate::evidence::Source;
 use crate::facts::{Fact, Missing, Value, compare};
 use crate::quantity::{Age, Reported, Unit};
+use crate::spine::balance::{CsvlBy, left_of_csvl};
 use crate::spine::classification::{
     ADULT, Part, SAGITTAL, SIX_TYPES, SixType, adult_coronal, lumbar_modifier, sagittal_modifier,
     six_type,
@@ -301,14 +303,14 @@ fn computed(scheme: &Scheme, set: &Setting) -> (Value, Vec<Place>) {
     let Some(apex) = apex else {
         return cannot("where the CSVL passes the lumbar apex (csvl_at_lumbar_apex)");
     };
-    let line = set.clinic.choices.csvl.as_ref().map_or(CsvlLine::Plumb, |c| c.value);
     for reading in &scheme.film.readings {
         let Some(spine) = sound(set.case, scheme.film, reading) else { continue };
         let levels = match apex {
             Apex::Vertebra(level) => vec![level],
             Apex::Disc(upper, lower) => vec![upper, lower],
         };
-        let words: Option<Vec<_>> = levels.iter().map(|l| beside_line(&spine, *l, line)).collect();
+        let words: Option<Vec<_>> =
+            levels.iter().map(|l| beside_line(&spine, *l, csvl(reading, set.clinic))).collect();
         let Some(words) = words else { continue };
         let places = reading.landmarks.iter().map(|l| l.path.place.clone()).collect();
         let one = words[0].filter(|w| words.iter().all(|other| *other == Some(*w)));
@@ -326,26 +328,15 @@ fn computed(scheme: &Scheme, set: &Setting) -> (Value, Vec<Place>) {
 }
 
 /// The modifier at one level; `None` where a mark is missing.
-fn beside_line(spine: &PatientSpine, level: Level, line: CsvlLine) -> Option<Option<&'static str>> {
+fn beside_line(spine: &PatientSpine, level: Level, by: CsvlBy) -> Option<Option<&'static str>> {
     let body = spine.vertebra(level)?;
     let lower = body.lower?;
-    let pedicle = |side| spine.mark(Mark::Pedicle(level), side).map(|p| p.across);
+    let left = |point| left_of_csvl(spine, point, by).ok();
+    let pedicle = |side| left(spine.mark(Mark::Pedicle(level), side)?);
     let pedicles = [pedicle(Side::Right)?, pedicle(Side::Left)?];
     let edges =
-        [body.upper.start.middle(lower.start).across, body.upper.end.middle(lower.end).across];
-    Some(lumbar_modifier(csvl(spine, body.centre().up, line)?, pedicles, edges))
-}
-
-/// Where the CSVL runs at a height.
-fn csvl(spine: &PatientSpine, up: f64, line: CsvlLine) -> Option<f64> {
-    let foot = spine.vertebra(Level::S1)?.upper.centre();
-    if line == CsvlLine::Plumb {
-        return Some(foot.across);
-    }
-    let right = spine.mark(Mark::IliacCrest, Side::Right)?;
-    let left = spine.mark(Mark::IliacCrest, Side::Left)?;
-    let (across, rise) = (left.across - right.across, left.up - right.up);
-    (across > 0.0).then(|| foot.across - rise / across * (up - foot.up))
+        [left(body.upper.start.middle(lower.start))?, left(body.upper.end.middle(lower.end))?];
+    Some(lumbar_modifier(0.0, pedicles, edges))
 }
 
 fn sagittal(make: &mut Maker) {

@@ -21,6 +21,8 @@ mod judge;
 mod now;
 mod wedges;
 
+pub use now::films_with;
+
 use super::maker::Maker;
 use super::span::Setting;
 use super::track::Track;
