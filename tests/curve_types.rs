@@ -397,3 +397,49 @@ fn the_lumbar_modifier_follows_the_marks_of_the_pedicles() {
     let near = of(pedicles, centre + 0.25 * width);
     assert!(near.contains("too near the edge of a pedicle"), "{near}");
 }
+
+#[test]
+fn a_kyphosis_that_only_landmarks_show_is_followed_between_the_same_ends() {
+    let lateral = |back: f64, front: f64| {
+        let bow = |upper, apex, lower, towards, cobb| Bow { upper, apex, lower, towards, cobb };
+        let bows = vec![
+            bow("T3", "T8", "T12", Towards::Back, back),
+            bow("L1", "L4", "S1", Towards::Front, front),
+        ];
+        let spine = Spine { thoracic: 12, lumbar: 5, size: 1.0, bows };
+        let film = Film {
+            shown: Shown::FacingLeft,
+            scale: 0.2,
+            turn: 0.0,
+            origin: (600.0, 150.0),
+            noise: 0.0,
+            seed: 1,
+        };
+        draw(&spine, &film).csv()
+    };
+    let text = format!(
+        "case: t-1\npatient: {{name: Test Person, born: 2011-01-01, sex: male}}\n\
+         diagnosis: {{cause: Scheuermann, deformity: hyperkyphosis}}\ncontacts: []\nfilms:\n{}{}",
+        film("f1", "2025-01-06", "lateral", STANDING, "landmarks: a.csv"),
+        film("f2", "2026-01-05", "lateral", STANDING, "landmarks: b.csv"),
+    );
+    let files = [("a.csv", lateral(58.0, 60.0)), ("b.csv", lateral(66.0, 62.0))];
+    let facts = read(&text, &files).0;
+    assert_eq!(word(&facts, "major.name"), "thoracic kyphosis");
+    assert_eq!(word(&facts, "major.now.levels"), "T3-T12");
+    assert_eq!(word(&facts, "major.now.cobb"), "66");
+    assert_eq!(word(&facts, "major.since_previous.amount"), "8");
+}
+
+#[test]
+fn one_reader_names_the_curve_and_the_other_only_places_corners() {
+    // Typed 30 by one, 40 by the corners of the other: the mean is 35.
+    let files = [("a.csv", landmarks(40.0, 28.0))];
+    let films = "  - {id: f1, taken: 2026-03-02, view: frontal, projection: PA, displayed: from behind, posture: standing, support: none, readings: [\
+         {id: r1, by: ab, read: 2026-03-02, curves: [{name: main, upper: T5, apex: T8, lower: T11, convex: right, cobb: 30 deg}]}, \
+         {id: r2, by: cd, read: 2026-03-02, landmarks: a.csv}]}\n";
+    let facts = told(films, "", &files).0;
+    assert_eq!(facts.children("curves"), ["main"]);
+    assert_eq!(word(&facts, "curves.main.now.cobb"), "35");
+    assert_eq!(word(&facts, "curves.main.now.readers"), "2");
+}
