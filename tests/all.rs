@@ -11,6 +11,7 @@ mod explain;
 mod figure;
 mod flip;
 mod found_curves;
+mod frontal;
 mod golden;
 mod hostile;
 mod identity;

@@ -3,6 +3,7 @@
 
 mod age_and_maturity;
 mod correction;
+mod frontal_film;
 mod outcome_bands;
 mod real_change;
 mod regions;

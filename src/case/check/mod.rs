@@ -10,6 +10,7 @@ mod correction;
 mod curve;
 mod date;
 mod film;
+mod frontal;
 mod geometry;
 mod letter;
 mod path;
@@ -39,6 +40,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     film::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    frontal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);
