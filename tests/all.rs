@@ -12,6 +12,7 @@ mod figure;
 mod flip;
 mod found_curves;
 mod frontal;
+mod frontal_facts;
 mod golden;
 mod hostile;
 mod identity;
