@@ -9,6 +9,7 @@
 //! degrees at every edge.
 
 pub mod balance;
+pub mod classification;
 pub mod cobb;
 pub mod curve;
 pub mod estimate;
@@ -20,6 +21,7 @@ mod mark_fault;
 pub mod region;
 pub mod rib;
 pub mod rotation;
+pub mod sagittal;
 pub mod side;
 pub mod tilt;
 pub mod wedge;

@@ -67,6 +67,9 @@ fn limits(mut rec: Rec) -> Limits {
         rate_months: rec.whole("rate_months").map(|n| n.map(|n| n as u32)),
         baseline_months: rec.whole("baseline_months").map(|n| n.map(|n| n as u32)),
         surgeon_from: rec.angle("surgeon_from"),
+        film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
+        velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
+        height_error: rec.length("height_error"),
     };
     rec.done();
     limits
@@ -98,5 +101,8 @@ fn none() -> Limits {
         rate_months: None,
         baseline_months: None,
         surgeon_from: None,
+        film_months: None,
+        velocity_months: None,
+        height_error: None,
     }
 }

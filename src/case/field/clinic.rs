@@ -166,5 +166,23 @@ static LIMITS: Record = record(
             "At which angle, while growing, the clinic asks for a surgeon's view.",
             "45 deg",
         ),
+        optional(
+            "film_months",
+            Kind::Whole(1, 60),
+            "Fewest months between two days with films of the spine; a film sooner asks for a reason.",
+            "6",
+        ),
+        optional(
+            "velocity_months",
+            Kind::Whole(1, 24),
+            "Fewest months between two measurements for a velocity of growth.",
+            "6",
+        ),
+        optional(
+            "height_error",
+            Kind::Quantity(Amount::new(Unit::Millimetre, 0.1, 20.0)),
+            "Standard deviation of one measurement of a height, from the clinic's own repeats.",
+            "3 mm",
+        ),
     ],
 );
