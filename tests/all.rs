@@ -13,6 +13,8 @@ mod explain;
 mod figure;
 mod flip;
 mod found_curves;
+mod frontal;
+mod frontal_facts;
 mod golden;
 mod hostile;
 mod identity;

@@ -50,6 +50,14 @@ pub struct GeometryFault {
     pub message: String,
 }
 
+impl GeometryFault {
+    /// Whether a single point is wrong, not the corners of a vertebra.
+    pub fn of_point(&self) -> bool {
+        use GeometryFaultKind::{MarkMisplaced, MarksSwapped, NoRibThere};
+        matches!(self.kind, MarkMisplaced | MarksSwapped | NoRibThere)
+    }
+}
+
 impl fmt::Display for GeometryFault {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str(&self.message)

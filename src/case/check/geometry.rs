@@ -46,6 +46,11 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) 
         let message = format!("{}: {}", *landmarks.path, fault.message);
         let mut diagnostic = Diagnostic::new(Code::LandmarksFaulty, Some(place.clone()), message);
         diagnostic.severity = fault.severity;
+        if fault.of_point() {
+            diagnostic = diagnostic.remedy(
+                "place the named point again; left and right are the viewer's, as displayed",
+            );
+        }
         look.report.push(diagnostic);
     }
     let Some(frame) = film.frame().filter(|_| !broken) else { return };
@@ -54,6 +59,7 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) 
     for curve in &reading.curves {
         against(look, film, curve, &spine, place);
     }
+    super::frontal::against(look, film, reading, &spine, place);
 }
 
 fn against(
@@ -133,7 +139,8 @@ fn words(convexity: Convexity) -> String {
     }
 }
 
-fn limit(clinic: Option<&Clinic>) -> f64 {
+/// How far two readings by one person may lie apart, in degrees.
+pub(super) fn limit(clinic: Option<&Clinic>) -> f64 {
     let own = clinic.and_then(|c| c.limits.repeatability.as_ref());
     own.map_or(REPEATABILITY, |angle| angle.to_degrees())
 }

@@ -11,6 +11,7 @@ mod curve;
 mod date;
 mod dose;
 mod film;
+mod frontal;
 mod geometry;
 mod letter;
 mod patient;
@@ -38,6 +39,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     film::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    frontal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);
