@@ -30,6 +30,7 @@ mod reader_properties;
 mod readme;
 mod register;
 mod rules;
+mod sagittal_facts;
 mod same_bytes;
 mod spine;
 mod support;

@@ -14,6 +14,7 @@ pub mod landmark_file;
 pub mod model;
 pub mod node;
 pub mod read;
+mod sagittal_item;
 pub(crate) mod scalar;
 pub mod schema;
 mod shape;
@@ -24,3 +25,4 @@ pub mod text;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;
+pub use sagittal_item::SagittalItem;

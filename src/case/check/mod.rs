@@ -15,6 +15,7 @@ mod letter;
 mod path;
 mod patient;
 mod reference;
+mod sagittal;
 mod sense;
 mod treatment;
 
@@ -39,6 +40,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     film::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    sagittal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);

@@ -7,7 +7,7 @@ use std::fmt::Display;
 
 use crate::case::{
     Case, CurveReading, Exam, Film, Fitting, HoursStep, LetterEntry, Maturity, Opt, Patient, Plan,
-    Reading, Request, Support, Treatment,
+    Reading, Request, SagittalItem, Support, Treatment,
 };
 use crate::diag::{Located, Place};
 use crate::quantity::Unit;
@@ -177,6 +177,11 @@ fn support(support: &Support) -> String {
 
 fn reading(reading: &Reading, parts: &[&str]) -> Found {
     if let Some((part, rest)) = parts.split_first().filter(|(_, rest)| !rest.is_empty()) {
+        match *part {
+            "sagittal" => return sagittal(reading, rest),
+            "wedges" => return wedge(reading, rest),
+            _ => {}
+        }
         let ("curve", name) = named(part) else {
             return Err(format!("a reading has no `{part}`"));
         };
@@ -188,6 +193,23 @@ fn reading(reading: &Reading, parts: &[&str]) -> Found {
         "read" => entry(&reading.read, shown),
         field => unknown(field),
     }
+}
+
+fn sagittal(reading: &Reading, parts: &[&str]) -> Found {
+    let field = leaf(parts)?;
+    let Some(item) = SagittalItem::all().find(|item| item.key() == field) else {
+        return unknown(field);
+    };
+    let found = reading.sagittal.as_ref().and_then(|typed| item.typed(typed));
+    let (value, place) = found.ok_or_else(|| format!("`{field}` is not recorded"))?;
+    Ok(Entry { place: place.clone(), text: with(item.unit())(value) })
+}
+
+fn wedge(reading: &Reading, parts: &[&str]) -> Found {
+    let level = leaf(parts)?;
+    let found = reading.wedges.iter().find(|(l, _)| l.value.to_string() == level);
+    let (_, angle) = found.ok_or_else(|| format!("the wedging of `{level}` is not recorded"))?;
+    Ok(Entry { place: angle.place.clone(), text: with(Unit::Degree)(angle.to_degrees()) })
 }
 
 fn curve_is(curve: &CurveReading, name: &str) -> bool {

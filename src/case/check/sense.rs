@@ -18,8 +18,12 @@ pub(super) fn check(look: &mut Check) {
     asymmetry(look);
 }
 
-/// Landmarks without a curve are measured by nobody.
+/// Landmarks without a curve are measured by nobody, but on lateral films,
+/// where the ends are named beforehand.
 fn unread(look: &mut Check, film: &Film) {
+    if film.view.value == View::Lateral {
+        return;
+    }
     for reading in &film.readings {
         if let (Some(landmarks), true) = (&reading.landmarks, reading.curves.is_empty()) {
             let message = format!(

@@ -4,8 +4,8 @@
 use chrono::Months;
 
 use super::film::ends;
-use super::item::Item;
 use super::now::{films_with, keys, number};
+use crate::case::SagittalItem as Item;
 use crate::case::{Case, Cause, Film, Posture, View};
 use crate::course::brace::Reduction;
 use crate::course::change::{self, Circumstances, ClinicLimits, Ends, Group, Readers, Verdict};

@@ -1,6 +1,6 @@
 //! What each lateral film measures: every item, its readings and their mean.
 
-use super::item::Item;
+use crate::case::SagittalItem as Item;
 use crate::case::{Bend, Case, Cause, Film, Reading};
 use crate::course::sagittal::{IDENTITY_WITHIN, identity_gap};
 use crate::diag::Place;

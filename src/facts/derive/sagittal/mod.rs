@@ -16,7 +16,6 @@
 
 mod change;
 mod film;
-pub mod item;
 mod judge;
 mod now;
 mod wedges;

@@ -1,7 +1,7 @@
 //! The sagittal measurements as they are now: each from the latest film that
 //! shows the person standing, out of any support, and has it.
 
-use super::item::Item;
+use crate::case::SagittalItem as Item;
 use crate::case::{Case, Film, Posture, View};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
