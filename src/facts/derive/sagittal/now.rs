@@ -48,7 +48,7 @@ pub fn now(make: &mut Maker, case: &Case) {
                     .done();
             }
             None => {
-                for part in ["", "_taken", "_film"] {
+                for part in ["", "_taken"] {
                     make.missing(format!("{root}{part}"), label, not_standing(label));
                 }
             }
