@@ -34,24 +34,37 @@ pub struct Checked {
     pub erased: usize,
 }
 
+/// Turns a name below the folder of issued letters into a path shown.
+pub type Shown<'a> = &'a dyn Fn(&str) -> String;
+
 /// Checks everything; errors mean that something is not as it was written.
-/// `shown` turns a name below the folder of issued letters into a path shown.
-pub fn verify(disk: &OnDisk, shown: &dyn Fn(&str) -> String, report: &mut Report) -> Checked {
-    let mut check = Check { report, shown };
-    disk.events.iter().for_each(|file| check.event(file));
-    let chain = Chain::of(disk.events);
-    check.links(&chain);
-    check.forks(&chain);
-    check.head(&chain, disk.head.as_ref());
-    check.versions(&chain);
-    let sound = check.frozen(&chain, disk.frozen);
+pub fn verify(disk: &OnDisk, shown: Shown, report: &mut Report) -> Checked {
+    let chain = verify_events(disk.events, disk.head.as_ref(), shown, report);
+    let sound = Check { report, shown }.frozen(&chain, disk.frozen);
     let erased = chain.entries().iter().filter(|e| matches!(e.event.what, What::Erased(_)));
     Checked { events: chain.entries().len(), sound, erased: erased.count() }
 }
 
+/// Checks the events and the note of the last one, without any frozen file.
+pub fn verify_events(
+    events: &[Stored],
+    head: Option<&Result<Digest, String>>,
+    shown: Shown,
+    report: &mut Report,
+) -> Chain {
+    let mut check = Check { report, shown };
+    events.iter().for_each(|file| check.event(file));
+    let chain = Chain::of(events);
+    check.links(&chain);
+    check.forks(&chain);
+    check.head(&chain, head);
+    check.versions(&chain);
+    chain
+}
+
 struct Check<'a> {
     report: &'a mut Report,
-    shown: &'a dyn Fn(&str) -> String,
+    shown: Shown<'a>,
 }
 
 impl Check<'_> {
