@@ -313,9 +313,9 @@ fn size_classes_of_small_children_only() {
     let small = facts(&small, &one(typed));
     assert_eq!(word(&small, "early_onset.kyphosis"), "+");
     assert!(matches!(missing(&small, "early_onset.curve"), Missing::NotRecorded { .. }));
-    // Congenital: 11.8 / sqrt 2 = 8.3.
+    // Congenital, one reader: 9.6 / sqrt 2 = 6.8 (Loder 1995).
     let fact = small.get("sagittal.now.t5_t12").unwrap();
-    assert_eq!(fact.uncertainty.as_ref().unwrap().half_width.digits(), "8.3");
+    assert_eq!(fact.uncertainty.as_ref().unwrap().half_width.digits(), "6.8");
     let youth = facts(&YOUTH, &one(typed));
     assert!(matches!(missing(&youth, "early_onset.kyphosis"), Missing::NotApplicable(_)));
 }
