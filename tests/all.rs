@@ -36,6 +36,7 @@ mod readers;
 mod readme;
 mod register;
 mod rules;
+mod sagittal_facts;
 mod same_bytes;
 mod spine;
 mod support;

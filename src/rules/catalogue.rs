@@ -31,6 +31,9 @@ pub fn kind(id: &str) -> Option<Kind> {
     if let Some(rest) = id.strip_prefix("classification.") {
         return classification(rest);
     }
+    if let Some(rest) = id.strip_prefix("sagittal.") {
+        return sagittal(rest);
+    }
     let treatment_of = |root: &str| id.strip_prefix(root).and_then(treatment);
     treatment_of("treatment.current.")
         .or_else(|| treatment_of("treatment.previous."))
@@ -144,6 +147,47 @@ fn treatment(rest: &str) -> Option<Kind> {
     })
 }
 
+/// Facts of the lateral film, below `sagittal`.
+fn sagittal(rest: &str) -> Option<Kind> {
+    const MODIFIER: Kind = Kind::Word(&["0", "+", "++"]);
+    const CRITERION: Kind = Kind::Word(&["met", "not met"]);
+    let (part, item) = rest.split_once('.')?;
+    Some(match (part, item) {
+        ("now", "sva") => Kind::Number(Unit::Millimetre),
+        ("now", item) if item.ends_with("_taken") => Kind::Shown,
+        ("now", item) if sagittal_angle(item) => DEGREES,
+        ("modifier", "pi_ll" | "sva" | "pt") => MODIFIER,
+        ("wedges", "count") => NUMBER,
+        ("wedges", "verdict" | "at_least_5.verdict" | "above_5.verdict") => CRITERION,
+        ("change", item) => match item.split_once('.')? {
+            (of, "since_previous.verdict" | "since_first.verdict") if sagittal_angle(of) => {
+                Kind::Word(&["unchanged", "rose", "fell"])
+            }
+            (of, "since_previous.amount" | "since_first.amount") if sagittal_angle(of) => DEGREES,
+            _ => return None,
+        },
+        ("flexibility", item) if item.ends_with(".amount") => PERCENT,
+        _ => return None,
+    })
+}
+
+fn sagittal_angle(item: &str) -> bool {
+    matches!(
+        item,
+        "t2_t5"
+            | "t5_t12"
+            | "t2_t12"
+            | "t4_t12"
+            | "t10_l2"
+            | "lordosis"
+            | "pelvic_incidence"
+            | "pelvic_tilt"
+            | "sacral_slope"
+            | "pi_ll"
+            | "largest_kyphosis"
+    )
+}
+
 /// Facts that exist once.
 fn single(id: &str) -> Option<Kind> {
     Some(match id {
@@ -171,6 +215,8 @@ fn single(id: &str) -> Option<Kind> {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
         "overall.several" => YES_NO,
+        "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
+        "early_onset.kyphosis" => Kind::Word(&["-", "N", "+"]),
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
         "request.hours" => HOURS,

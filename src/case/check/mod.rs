@@ -16,6 +16,7 @@ mod geometry;
 mod letter;
 mod patient;
 mod reference;
+mod sagittal;
 mod score;
 mod sense;
 mod treatment;
@@ -40,6 +41,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     curve::check(&mut look);
     geometry::check(&mut look);
     frontal::check(&mut look);
+    sagittal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);

@@ -78,7 +78,7 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         film_curves::film_curves(&mut make, &tracks, &set);
-        sagittal::films(&mut make, &known);
+        sagittal::films(&mut make, &set);
         found_facts::found(&mut make, &known, &tracks);
         frontal::films(&mut make, &known, clinic, &tracks);
         frontal::now(&mut make, &known);
