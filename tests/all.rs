@@ -12,6 +12,7 @@ mod figure;
 mod flip;
 mod found_curves;
 mod golden;
+mod growth;
 mod hostile;
 mod identity;
 mod invalid;

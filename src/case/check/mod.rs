@@ -12,6 +12,7 @@ mod date;
 mod film;
 mod geometry;
 mod letter;
+mod maturity;
 mod path;
 mod patient;
 mod reference;
@@ -37,6 +38,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     patient::check(&mut look);
     date::check(&mut look);
     film::check(&mut look);
+    maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
     treatment::check(&mut look);

@@ -92,6 +92,11 @@ impl Allowed {
         (self.first == self.last).then(|| Phase::ALL[usize::from(self.first)])
     }
 
+    /// Whether a phase is among those allowed.
+    pub fn includes(self, phase: Phase) -> bool {
+        (self.first..=self.last).contains(&(phase as u8))
+    }
+
     /// Whether nothing is left.
     pub fn is_none(self) -> bool {
         self.first > self.last

@@ -5,8 +5,10 @@
 
 mod curves;
 mod films;
+mod growth;
 mod letter;
 mod maker;
+mod maturity;
 pub mod measure;
 mod patient;
 mod published;
@@ -67,10 +69,10 @@ pub fn derive(
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
-        record::maturity(&mut make, &known, as_of);
+        maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
-        record::growth(&mut make, &known, delivered);
+        growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
