@@ -2,6 +2,7 @@
 
 use crate::diag::{Located, Place};
 use crate::quantity::{Angle, Length};
+use crate::spine::Level;
 
 use super::Opt;
 use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
@@ -112,6 +113,9 @@ pub struct Limits {
     /// At which angle, while growing, the clinic asks for a surgeon's view;
     /// not printed if not set.
     pub surgeon_from: Opt<Angle>,
+    /// Fewest months between two days with films of the spine by the clinic's
+    /// protocol; a film sooner asks for a reason. No default.
+    pub film_months: Opt<u32>,
     /// Fewest months between two measurements for a velocity of growth
     /// (default 6).
     pub velocity_months: Opt<u32>,
@@ -131,4 +135,7 @@ pub struct Choices {
     pub scheuermann: Opt<WedgeCount>,
     /// Whose age classes are used (default the Bone and Joint review's).
     pub age_classes: Opt<AgeClasses>,
+    /// Width between the pedicles over depth, by level, for the rotation by
+    /// formula; there is no default.
+    pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
 }

@@ -2,6 +2,10 @@
 //!
 //! [`change`] says from how many degrees a difference is real, [`outcome`]
 //! which published band it falls in, [`trend`] how fast it goes, [`age`] the
+//! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
+//! what a brace or a bend corrects, [`identity`] which curve of one film is
+//! which of the next, [`sagittal`] and [`wedge`] what published tables say of
+//! lateral films, [`early_onset`] the size classes of small children. Every function takes *reported* values (rounded once),
 //! class of onset, [`maturity`] what a grade of bone maturity means, [`growth`]
 //! how height grows and what a curve hides of it, [`brace`] what a brace or a
 //! bend corrects, [`identity`] which curve of one film is
@@ -12,8 +16,14 @@
 pub mod age;
 pub mod brace;
 pub mod change;
+pub mod dose;
+pub mod early_onset;
 pub mod growth;
 pub mod identity;
 pub mod maturity;
 pub mod outcome;
+pub mod risk;
+pub mod sagittal;
+pub mod score;
 pub mod trend;
+pub mod wedge;

@@ -55,6 +55,7 @@ pub(super) fn film(mut rec: Rec, load: &mut Load) -> Option<Film> {
         readings: rec.records("readings", &mut Vec::new(), |r| reading(r, load)),
         maturity: rec.record("maturity").map(maturity),
         dose: rec.dose("dose"),
+        area_dose: rec.area_dose("area_dose"),
         why: rec.text("why"),
         id: rec.text("id")?,
         taken: rec.day("taken")?,
@@ -97,6 +98,7 @@ fn curve(mut rec: Rec) -> Option<CurveReading> {
         bend: rec.word("bend", Bend::from_word),
         cobb: rec.angle("cobb"),
         translation: rec.sided_length("translation"),
+        found: false,
         upper: rec.level("upper")?,
         lower: rec.level("lower")?,
     };

@@ -1,6 +1,7 @@
 //! Facts on each film and on each curve it shows.
 
 use super::maker::{Maker, day, whole, yes_no};
+use super::sagittal;
 use super::track::{FilmCurve, Measured, Track};
 use super::treatment;
 use crate::case::{Case, Film};
@@ -9,6 +10,7 @@ use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
 use crate::quantity::{Age, Reported, Unit};
+use crate::spine::frame::Plane;
 
 /// `films.<id>.*`.
 pub fn films(make: &mut Maker, case: &Case) {
@@ -59,7 +61,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         "effective dose",
         &record,
         film.dose.as_ref(),
-        |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)),
+        |d| Value::Number(crate::course::dose::reported(*d)),
         "whoever took the film",
         home,
     );
@@ -155,11 +157,11 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
 }
 
 /// `films.<id>.curves.<key>.*` and `films.<id>.readings.<id>.curves.<key>.cobb`.
-pub fn film_curves(make: &mut Maker, tracks: &[Track]) {
+pub fn film_curves(make: &mut Maker, case: &Case, tracks: &[Track]) {
     for track in tracks {
         for shown in &track.films {
             readings(make, track, shown);
-            curve(make, track, shown);
+            curve(make, case, track, shown);
         }
     }
 }
@@ -185,6 +187,12 @@ fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
             )
             .unrounded(signed);
         let draft = match (&m.curve.cobb, m.from_landmarks) {
+            (_, true) if m.curve.found => {
+                let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
+                draft
+                    .record(format!("film {} / reading {} / landmarks ({})", shown.film.id.value, m.reading.id.value, landmarks.path.value), &landmarks.path.place)
+                    .by("angle between the upper endplate of the upper and the lower endplate of the lower end vertebra, from the landmarks; no reader named the curve: the ends are the most tilted vertebrae, or those of the film of the spine as it is", Source::read(&works::COBB_ORTHOFRACS, ""))
+            }
             (_, true) => {
                 let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
                 draft
@@ -202,15 +210,25 @@ fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
     }
 }
 
-fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
+fn curve(make: &mut Maker, case: &Case, track: &Track, shown: &FilmCurve) {
     let root = format!("films.{}.curves.{}", shown.film.id.value, track.key);
     let first = &shown.members[0];
     let record = record_of(shown, first, track);
+    let (half, meaning) = match track.plane {
+        Plane::Coronal => (
+            half_width(shown.members.len()),
+            Source::read(
+                &works::MORRISSY_1990,
+                "95 % half-width of one measurement: intra-observer limit 4.9 / sqrt 2, divided by the root of the number of readings",
+            ),
+        ),
+        Plane::Sagittal => sagittal::half_width(case, shown.members.len()),
+    };
     let mut draft = make
         .fact(format!("{root}.cobb"), "Cobb angle", Value::Number(shown.reported()))
         .by("mean over the readings, rounded once to whole degrees, half away from zero; below zero if turned to the other side in support", Source::read(&works::COBB_ORTHOFRACS, ""))
         .unrounded(shown.unrounded())
-        .uncertain(half_width(shown.members.len()), Source::read(&works::MORRISSY_1990, "95 % half-width of one measurement: intra-observer limit 4.9 / sqrt 2, divided by the root of the number of readings"));
+        .uncertain(half, meaning);
     for m in &shown.members {
         draft = draft.from(format!(
             "films.{}.readings.{}.curves.{}.cobb",
@@ -247,6 +265,15 @@ fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
         "the reader of the film",
         &first.curve.place,
     );
+    let automatic = shown.members.iter().any(|m| m.curve.found);
+    make.fact(
+        format!("{root}.found"),
+        "whether the program found the curve, because no reader named it",
+        yes_no(automatic),
+    )
+    .record(&record, &first.curve.place)
+    .by("no typed curve in the reading", Source::definition(""))
+    .done();
     make.fact(
         format!("{root}.readers"),
         "number of readers",

@@ -3,9 +3,15 @@
 //! Every step writes facts with their provenance and nothing else; what a
 //! step needs of another it reads as a fact or from the tracks.
 
+mod classification;
 mod curves;
+mod dose;
 mod films;
+mod found;
+mod found_facts;
+mod frontal;
 mod growth;
+mod kyphosis;
 mod letter;
 mod maker;
 mod maturity;
@@ -14,7 +20,11 @@ mod patient;
 mod published;
 mod record;
 mod request;
+mod risk;
+mod sagittal;
+mod scores;
 mod span;
+mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -31,6 +41,7 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use found::filled;
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -54,7 +65,7 @@ pub fn derive(
     as_of: NaiveDate,
     entry: Option<&LetterEntry>,
 ) -> Derived {
-    let known = known_on(case, as_of);
+    let known = filled(known_on(case, as_of));
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
     {
@@ -64,16 +75,26 @@ pub fn derive(
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
-        films::film_curves(&mut make, &tracks);
+        films::film_curves(&mut make, &known, &tracks);
+        sagittal::films(&mut make, &known);
+        found_facts::found(&mut make, &known, &tracks);
+        frontal::films(&mut make, &known, clinic, &tracks);
+        frontal::now(&mut make, &known);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
+        types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
+        sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
+        frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
+        risk::risk(&mut make, &tracks, &set);
+        scores::scores(&mut make, &known);
+        dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
@@ -81,6 +102,16 @@ pub fn derive(
         published::published(&mut make);
     }
     Derived { facts, known, report }
+}
+
+/// How far curves give way, which are structural, and their type.
+fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
+    structure::cut_offs(make);
+    structure::flexibilities(make, tracks, set);
+    let scheme = structure::scheme(tracks, set.case);
+    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
+    structure::roles(make, tracks, scheme.as_ref(), set);
+    classification::classification(make, scheme.as_ref(), set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's
