@@ -69,6 +69,10 @@
 //!
 //! 11. [`register`] holds what left the house: events that only grow in number,
 //!     the state of every issued letter, and who is still to be told.
+//! # Across patients
+//!
+//! 11. [`audit::readers`] compares the clinic's repeated readings of its films,
+//!     so that it can set its limits from its own data.
 //!
 //! The program itself (`src/main.rs`, `src/cli/`) reads arguments and prints.
 //!
@@ -99,6 +103,7 @@
 //! diagnostic, and what each room must not know.
 
 // The formatter sorts these; the tour above has the order.
+pub mod audit;
 pub mod case;
 pub mod course;
 pub mod diag;

@@ -30,6 +30,7 @@ mod published;
 mod random_spines;
 mod reader;
 mod reader_properties;
+mod readers;
 mod readme;
 mod register;
 mod rules;

@@ -1,5 +1,6 @@
 //! The clinic's own file, `cases/clinic.yaml`: who signs, what paper, which limits.
 
+use crate::course::trend::RATE_MONTHS;
 use crate::diag::{Located, Place};
 use crate::quantity::{Angle, Length};
 use crate::spine::Level;
@@ -121,6 +122,39 @@ pub struct Limits {
     pub velocity_months: Opt<u32>,
     /// Standard deviation of one measurement of a height (default 3 mm).
     pub height_error: Opt<Length>,
+}
+
+impl Limits {
+    /// Below this many degrees a curve is called an asymmetry, unless the
+    /// clinic sets another angle: the usual definition (above 10 in some
+    /// sources, 10 and more in others).
+    pub const SCOLIOSIS_FROM: f64 = 10.0;
+    /// Fewest months between films for a yearly rate, unless the clinic sets
+    /// another number.
+    pub const RATE_MONTHS: u32 = RATE_MONTHS;
+    /// Oldest baseline of an in-brace check in months, unless the clinic sets
+    /// another age; our own choice, as no study sets one.
+    pub const BASELINE_MONTHS: u32 = 6;
+
+    /// The angle in force from which a curve is called scoliosis, in degrees.
+    pub fn scoliosis_from(&self) -> f64 {
+        self.scoliosis_from.as_ref().map_or(Self::SCOLIOSIS_FROM, |l| l.to_degrees())
+    }
+
+    /// Whether that angle itself counts; it does unless the clinic says not.
+    pub fn scoliosis_inclusive(&self) -> bool {
+        self.scoliosis_inclusive.as_ref().is_none_or(|l| l.value)
+    }
+
+    /// The fewest months in force between films for a yearly rate.
+    pub fn rate_months(&self) -> u32 {
+        self.rate_months.as_ref().map_or(Self::RATE_MONTHS, |m| m.value)
+    }
+
+    /// The oldest baseline in force of an in-brace check, in months.
+    pub fn baseline_months(&self) -> u32 {
+        self.baseline_months.as_ref().map_or(Self::BASELINE_MONTHS, |m| m.value)
+    }
 }
 
 /// Which of several published ways the clinic uses, where sources differ;

@@ -490,6 +490,9 @@ pub struct Reading {
     pub by: Located<String>,
     /// The day it was read: it counts as known from then.
     pub read: Located<NaiveDate>,
+    /// Id of the same reader's first reading of this film, if it was read
+    /// again only to learn how well readings repeat.
+    pub repeat_of: Opt<String>,
     /// Curves as recorded.
     pub curves: Vec<CurveReading>,
     /// What else was measured on a frontal film.

@@ -206,4 +206,10 @@ works! {
     HUI_2016 = "hui-2016", "Hui et al., Scoliosis Spinal Disord 2016;11:46";
     /// Effective dose from the dose-area product, full spine.
     ERNST_2018 = "ernst-2018", "Ernst et al., Eur Spine J 2018";
+    /// Intraclass correlations and their intervals.
+    SHROUT_FLEISS_1979 = "shrout-fleiss-1979", "Shrout and Fleiss, Psychol Bull 1979;86:420-428";
+    /// Limits of agreement of two methods of measurement.
+    BLAND_ALTMAN_1999 = "bland-altman-1999", "Bland and Altman, Stat Methods Med Res 1999;8:135-160";
+    /// Intervals of a single proportion compared.
+    NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
 }

@@ -3,6 +3,7 @@
 
 mod after_growth;
 mod age_and_maturity;
+mod agreement;
 mod brace_results;
 mod cdc_stature;
 mod correction;
@@ -11,6 +12,8 @@ mod growth_and_maturity;
 mod hand_stages;
 mod height_loss;
 mod incidence;
+mod newcombe;
+mod observer_error;
 mod outcome_bands;
 mod people;
 mod predictors;
@@ -20,5 +23,6 @@ mod real_change;
 mod regions;
 mod sagittal;
 mod scores;
+pub mod shrout_fleiss;
 mod slopes;
 mod wedges;

@@ -81,6 +81,7 @@ fn reading(mut rec: Rec, load: &mut Load) -> Option<Reading> {
         sagittal: rec.record("sagittal").map(sagittal),
         wedges: wedges(&mut rec),
         landmarks,
+        repeat_of: rec.text("repeat_of"),
         id: rec.text("id")?,
         by: rec.text("by")?,
         read: rec.day("read")?,

@@ -1,7 +1,7 @@
 //! Records that are each in order and do not go together.
 
 use super::Check;
-use crate::case::{Choice, Deformity, Film, Landmarks, Posture, Support, View};
+use crate::case::{Choice, Deformity, Film, Landmarks, Limits, Posture, Support, View};
 use crate::diag::{Code, Severity};
 use crate::spine::PatientSpine;
 use crate::spine::curve::{SMALLEST_CURVE, find_curves};
@@ -130,8 +130,8 @@ fn asymmetry(look: &mut Check) {
         return;
     }
     let limits = look.clinic.map(|c| &c.limits);
-    let from = limits.and_then(|l| l.scoliosis_from.as_ref()).map_or(10.0, |l| l.to_degrees());
-    let inclusive = limits.and_then(|l| l.scoliosis_inclusive.as_ref()).is_none_or(|l| l.value);
+    let from = limits.map_or(Limits::SCOLIOSIS_FROM, Limits::scoliosis_from);
+    let inclusive = limits.is_none_or(Limits::scoliosis_inclusive);
     let reaches = |angle: f64| if inclusive { angle.round() >= from } else { angle.round() > from };
     let shows = |f: &&Film| {
         f.view.value == View::Frontal

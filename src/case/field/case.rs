@@ -389,6 +389,12 @@ static READING: Record = record(
         required("by", PERSON_ID, "Id of the reader.", "hk"),
         required("read", DAY, "The day it was read; it counts as known from then.", "2024-11-05"),
         optional(
+            "repeat_of",
+            Kind::Id,
+            "Id of the same reader's first reading of this film, read again to learn how well readings repeat; a repeat counts in `explain --readers` and not in the film's value.",
+            "r1",
+        ),
+        optional(
             "curves",
             Kind::Records(&CURVE),
             "Curves as recorded.",

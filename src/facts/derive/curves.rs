@@ -3,6 +3,7 @@
 use chrono::Months;
 
 use super::maker::{Maker, text, yes_no};
+use super::slope;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
@@ -54,6 +55,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .done();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
+        slope::slope(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
         flexibility(make, &root, track, &free, set);
         course(make, &root, track, &free, set);
@@ -220,7 +222,8 @@ fn points(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     }
 }
 
-fn comparable_to_now<'a, 'b>(
+/// Earlier films that compare with the last of these, by date.
+pub(super) fn comparable_to_now<'a, 'b>(
     track: &Track,
     free: &'a [&'b FilmCurve<'b>],
     set: &Setting,
@@ -308,7 +311,7 @@ fn support_in_view<'a>(set: &Setting<'a>) -> Option<&'a Treatment> {
 }
 
 fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
-    let oldest = set.clinic.limits.baseline_months.as_ref().map_or(6, |m| m.value);
+    let oldest = set.clinic.limits.baseline_months();
     for treatment in set.case.treatments.iter().filter(|t| treatment::supports(t)) {
         for held in in_support(track, treatment, set) {
             let path = format!(
@@ -545,6 +548,7 @@ fn nothing(make: &mut Maker, root: &str) {
     for item in ["since_previous", "since_first", "before_treatment", "since_treatment"] {
         span::none(make, &format!("{root}.{item}"), &none);
     }
+    slope::none(make, root, &none);
     for name in ["in_brace", "in_brace_first"] {
         for (item, label) in CHECK_ITEMS {
             make.missing(format!("{root}.{name}.{item}"), label, none.clone());
@@ -682,7 +686,7 @@ fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .filter(|t| t.plane == Plane::Coronal)
         .and_then(|t| Some(t.now(set.case)?.reported().value()));
     let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
-    let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
+    let counts = set.clinic.limits.scoliosis_from();
     let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);
     let asked = set.case.plans.last().is_some_and(|p| {
         p.choice.iter().any(|c| matches!(c.value, Choice::SurgicalOpinion | Choice::Discharge))

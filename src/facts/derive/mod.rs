@@ -6,11 +6,13 @@
 mod classification;
 mod curves;
 mod dose;
+mod film_curves;
 mod films;
 mod found;
 mod found_facts;
 mod frontal;
 mod growth;
+mod judge;
 mod kyphosis;
 mod letter;
 mod maker;
@@ -23,6 +25,7 @@ mod request;
 mod risk;
 mod sagittal;
 mod scores;
+mod slope;
 mod span;
 mod structure;
 pub mod track;
@@ -42,6 +45,7 @@ use span::Setting;
 
 pub use curves::{largest, largest_plane};
 pub use found::filled;
+pub use judge::{group, rounding_decides};
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -75,7 +79,7 @@ pub fn derive(
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
-        films::film_curves(&mut make, &known, &tracks);
+        film_curves::film_curves(&mut make, &tracks, &set);
         sagittal::films(&mut make, &known);
         found_facts::found(&mut make, &known, &tracks);
         frontal::films(&mut make, &known, clinic, &tracks);
@@ -118,8 +122,7 @@ fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
 /// limit; `None` without any frontal curve.
 fn below_definition(tracks: &[track::Track], set: &Setting) -> Option<bool> {
     let limits = &set.clinic.limits;
-    let from = limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
-    let inclusive = limits.scoliosis_inclusive.as_ref().is_none_or(|l| l.value);
+    let (from, inclusive) = (limits.scoliosis_from(), limits.scoliosis_inclusive());
     let values: Vec<f64> = tracks
         .iter()
         .filter(|t| t.plane == Plane::Coronal)

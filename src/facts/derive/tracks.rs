@@ -35,8 +35,26 @@ pub(super) fn one_per_reader(film: &Film) -> Vec<&Reading> {
     let later = |a: &Reading, b: &Reading| {
         b.by.value == a.by.value && (b.read.value, &b.place) > (a.read.value, &a.place)
     };
-    let last = |r: &&Reading| !film.readings.iter().any(|other| later(r, other));
-    film.readings.iter().filter(last).collect()
+    let firsts = || film.readings.iter().filter(|r| r.repeat_of.is_none());
+    firsts().filter(|r| !firsts().any(|other| later(r, other))).collect()
+}
+
+/// Adds the readings made again to the curves they repeat. A curve that only
+/// the repeat shows repeats nothing.
+fn add_repeats<'a>(case: &Case, film: &'a Film, shown: &mut [FilmCurve<'a>]) {
+    for reading in film.readings.iter().filter(|r| r.repeat_of.is_some()) {
+        let measured: Vec<Measured<'a>> =
+            reading.curves.iter().filter_map(|curve| measure(film, reading, curve)).collect();
+        let here: Vec<CurveSketch> = measured.iter().map(|m| sketch(case, film, m.curve)).collect();
+        let known: Vec<CurveSketch> =
+            shown.iter().map(|c| sketch(case, film, c.members[0].curve)).collect();
+        let matched = partners(&match_curves(&known, &here), here.len());
+        for (m, to) in measured.into_iter().zip(matched) {
+            if let Some(i) = to {
+                shown[i].repeats.push(m);
+            }
+        }
+    }
 }
 
 /// Joins the readings of one film curve by curve.
@@ -72,10 +90,11 @@ fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<Fi
         for (m, to) in measured.into_iter().zip(matched) {
             match to {
                 Some(i) => shown[i].members.push(m),
-                None => shown.push(FilmCurve { film, members: vec![m] }),
+                None => shown.push(FilmCurve { film, members: vec![m], repeats: Vec::new() }),
             }
         }
     }
+    add_repeats(case, film, &mut shown);
     shown
 }
 
@@ -205,7 +224,7 @@ fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report:
     let turned = matches!((side, track.side), (Some(a), Some(b)) if a != b);
     if held || curve.film.view.value == View::Bending {
         let natural = track.side;
-        for m in &mut curve.members {
+        for m in curve.members.iter_mut().chain(&mut curve.repeats) {
             let side = m.curve.convex.as_ref().map(|s| s.value);
             let opposed = matches!((side, natural), (Some(a), Some(b)) if a != b);
             m.turned = m.typed_negative || opposed;

@@ -26,8 +26,6 @@ use super::span::Setting;
 use super::track::Track;
 use crate::case::{Case, View};
 
-pub use film::half_width;
-
 /// `films.<id>.sagittal.*` of every lateral film.
 pub fn films(make: &mut Maker, case: &Case) {
     for film in case.films.iter().filter(|f| f.view.value == View::Lateral) {
