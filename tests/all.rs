@@ -16,6 +16,7 @@ mod found_curves;
 mod frontal;
 mod frontal_facts;
 mod golden;
+mod growth;
 mod hostile;
 mod identity;
 mod invalid;

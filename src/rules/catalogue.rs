@@ -7,6 +7,7 @@
 use crate::case::{
     Cause, Choice, Deformity, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
 };
+use crate::course::growth::phase::Phase;
 use crate::quantity::Unit;
 
 use super::condition::Kind;
@@ -196,8 +197,16 @@ fn single(id: &str) -> Option<Kind> {
         "patient.stage" => Kind::Word(&["child", "adolescent", "adult"]),
         "diagnosis.cause" => Kind::Word(Cause::WORDS),
         "diagnosis.deformity" => Kind::Word(Deformity::WORDS),
-        "maturity.risser.grade" | "maturity.hand_stage.value" => NUMBER,
-        "maturity.risser.scale" => Kind::Word(RisserScale::WORDS),
+        "maturity.risser.grade"
+        | "maturity.risser.before.grade"
+        | "maturity.hand_stage.value"
+        | "maturity.radius.value"
+        | "maturity.ulna.value" => NUMBER,
+        "maturity.risser.scale" | "maturity.risser.before.scale" => Kind::Word(RisserScale::WORDS),
+        "maturity.risser.step" => Kind::Word(&["rose", "same", "fell"]),
+        "maturity.weaning.risser" | "maturity.weaning.menarche" | "maturity.weaning.growth" => {
+            YES_NO
+        }
         "maturity.risser.taken" | "maturity.hand_stage.taken" | "maturity.triradiate.taken" => {
             Kind::Shown
         }
@@ -205,12 +214,25 @@ fn single(id: &str) -> Option<Kind> {
         "maturity.menarche.state" => {
             Kind::Word(&["had", "not yet", "not recorded", "not applicable"])
         }
-        "maturity.menarche.months_since" => MONTHS,
+        "maturity.menarche.months_since"
+        | "maturity.menarche.months_since_fewest"
+        | "maturity.menarche.months_since_most" => MONTHS,
         "maturity.menarche.on" | "maturity.menarche.not_yet" => Kind::Shown,
         "growth.height" | "growth.gain" | "growth.at_delivery" | "growth.since_delivery" => {
             CENTIMETRES
         }
         "growth.height_on" | "growth.since" => Kind::Shown,
+        "growth.phase.value" => Kind::Word(Phase::WORDS),
+        "growth.height_z" | "growth.height_centile" => NUMBER,
+        "growth.velocity.height.per_year"
+        | "growth.velocity.sitting.per_year"
+        | "growth.velocity.span.per_year" => Kind::Number(Unit::CentimetrePerYear),
+        "growth.velocity.height.months"
+        | "growth.velocity.sitting.months"
+        | "growth.velocity.span.months" => MONTHS,
+        "growth.velocity.height.change"
+        | "growth.velocity.sitting.change"
+        | "growth.velocity.span.change" => Kind::Word(&["rose", "same", "fell"]),
         "overall.verdict" => {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }

@@ -14,6 +14,7 @@ mod film;
 mod frontal;
 mod geometry;
 mod letter;
+mod maturity;
 mod patient;
 mod reference;
 mod sagittal;
@@ -38,6 +39,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     patient::check(&mut look);
     date::check(&mut look);
     film::check(&mut look);
+    maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
     frontal::check(&mut look);

@@ -77,7 +77,7 @@ pub fn quantity(text: &str, amount: &Amount, key: &str) -> Result<Number, Fault>
     let Some((value, decimals)) = number(digits) else {
         return Err(no_number(text, digits, unit, usual));
     };
-    if unit.is_empty() && amount.unit != Unit::One {
+    if unit.is_empty() {
         let message = format!("{} has no unit", quote(text));
         return Err(Fault::new(Code::MissingUnit, message).remedy(format!("write {text} {usual}")));
     }
