@@ -27,6 +27,7 @@ mod published;
 mod reader;
 mod reader_properties;
 mod readme;
+mod risk_facts;
 mod rules;
 mod same_bytes;
 mod spine;
