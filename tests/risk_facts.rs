@@ -115,9 +115,13 @@ fn studies_of_braces_are_asked_with_the_film_before_the_brace() {
     assert_eq!(said(&facts, "risk.subject.cobb"), "44");
     assert_eq!(said(&facts, "risk.trial.value"), "72");
     assert_eq!(said(&facts, "risk.wear.value"), "90");
+    // Who could enter the trial is from memory, so no rule may rest on it.
+    assert_eq!(said(&facts, "risk.trial.decides"), "no");
+    assert_eq!(said(&facts, "risk.trial.film"), said(&facts, "films.f1.taken"));
+    assert_eq!(said(&facts, "risk.after_maturity.film"), said(&facts, "films.f3.taken"));
     assert_eq!(
         said(&facts, "risk.thirty_untreated.value"),
-        "not applicable: for curves without treatment; a brace or cast has been worn"
+        "not applicable: for curves below 30 degrees; this one measures 30 degrees"
     );
 }
 

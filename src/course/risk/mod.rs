@@ -20,7 +20,7 @@ mod size;
 mod stage;
 
 use crate::course::maturity::RisserScale;
-use crate::evidence::Source;
+use crate::evidence::{Grade, Source};
 use crate::quantity::{Age, HoursPerDay, Reported, Unit};
 use crate::spine::region::Region;
 
@@ -191,6 +191,8 @@ pub struct Model {
     pub find: fn(&Subject) -> Found,
     /// Of which day it speaks.
     pub at: Moment,
+    /// How well the bounds of its population are known.
+    pub bounds: Grade,
 }
 
 /// The day for which a model's question is asked.
@@ -198,7 +200,8 @@ pub struct Model {
 pub enum Moment {
     /// The latest film.
     Now,
-    /// The last film before the first brace or cast; without one, the latest.
+    /// The last film before the first brace or cast, since what an untreated
+    /// curve does ends there; without a brace or cast, the latest.
     Start,
 }
 

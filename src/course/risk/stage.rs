@@ -80,6 +80,7 @@ pub(super) const SANDERS: Model = Model {
     },
     find: sanders,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn sanders(subject: &Subject) -> Found {
@@ -111,6 +112,7 @@ pub(super) const SITOULA: Model = Model {
     ),
     find: sitoula,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn sitoula(subject: &Subject) -> Found {
@@ -139,6 +141,7 @@ pub(super) const RADIUS_ULNA: Model = Model {
         Err(Unfit::Unknown("the grade of radius and ulna", "the reader of a hand film"))
     },
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 /// The figures of [`RADIUS_ULNA`] for a patient of radius 6, ulna 5 above 25

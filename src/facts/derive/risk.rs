@@ -16,7 +16,8 @@ use super::treatment;
 use crate::case::{self, Case, Cause, Deformity, Exam, Film, Menarche, RisserScale, Sex};
 use crate::course::maturity;
 use crate::course::risk::{
-    self, ApexPlace, Finding, FirstPeriod, MODELS, Model, Moment, Origin, Said, Subject, Unfit,
+    self, ApexPlace, Finding, FirstPeriod, Found, MODELS, Model, Moment, Origin, Said, Subject,
+    Unfit,
 };
 use crate::diag::Place;
 use crate::evidence::{Grade, Source};
@@ -37,11 +38,13 @@ const NEAR: Source = Source::definition("at most 92 days from the film of the cu
 pub fn risk(make: &mut Maker, tracks: &[Track], set: &Setting) {
     let case = set.case;
     let now = Chosen::on(case, tracks, set.as_of);
-    let started = treatment::first_ever(case).and_then(|t| t.start()).map(|s| s.value);
+    let first = treatment::first_ever(case);
+    let started = first.and_then(|t| t.start()).map(|s| s.value);
     let start = started.map(|on| Chosen::on(case, tracks, on));
-    let wear = wear(make);
-    let subject = asked(make, case, "risk.subject", now.as_ref(), wear);
-    let at_start = start.map(|chosen| asked(make, case, "risk.start", chosen.as_ref(), wear));
+    let wear = first.and_then(|t| wear(make, &t.id.value));
+    let subject = asked(make, case, "risk.subject", now.as_ref(), wear.as_ref());
+    let at_start =
+        start.map(|chosen| asked(make, case, "risk.start", chosen.as_ref(), wear.as_ref()));
     for model in MODELS {
         let (root, who) = match (model.at, &at_start) {
             (Moment::Start, Some(at_start)) => ("risk.start", at_start),
@@ -78,11 +81,11 @@ impl<'a, 'b> Chosen<'a, 'b> {
     }
 }
 
-/// Measured wear of the brace in use, or else of the one before.
-fn wear(make: &Maker) -> Option<(&'static str, Reported)> {
-    ["treatment.current.wear.mean", "treatment.previous.wear.mean"]
-        .into_iter()
-        .find_map(|id| Some((id, make.facts.get(id)?.number()?)))
+/// Measured wear of the first brace: the studies asked for no other.
+fn wear(make: &Maker, first: &str) -> Option<(String, Reported)> {
+    let id = format!("treatments.{first}.wear.mean");
+    let hours = make.facts.get(&id)?.number()?;
+    Some((id, hours))
 }
 
 /// Writes what the models are asked with; `None` without a frontal curve.
@@ -91,7 +94,7 @@ fn asked(
     case: &Case,
     root: &str,
     chosen: Option<&Chosen>,
-    wear: Option<(&'static str, Reported)>,
+    wear: Option<&(String, Reported)>,
 ) -> Option<Subject> {
     let born = case.patient.born.value;
     let chosen = chosen.and_then(|c| Some((c, Age::on(born, c.curve.film.taken.value)?)));
@@ -313,8 +316,8 @@ fn imbalance(make: &mut Maker, root: &str, film: &Film) -> Option<Reported> {
 }
 
 /// Whether a figure is known from memory alone.
-fn from_memory(source: Source) -> bool {
-    matches!(source.grade, Grade::Memory | Grade::WeakMemory)
+fn from_memory(grade: Grade) -> bool {
+    matches!(grade, Grade::Memory | Grade::WeakMemory)
 }
 
 fn write(
@@ -337,9 +340,21 @@ fn write(
         let unsaid = || silent(item, &Unfit::NotComputable("the source says nothing here"));
         figure(make, model, (&root, asked), label, finding.unwrap_or_else(unsaid));
     }
+    film(make, &root, asked, who.is_some());
     said(make, &root, "population", "whom the figure was found in", model);
     said(make, &root, "caveat", "what must be said with the figure", model);
-    decides(make, &root, model, clinic);
+    decides(make, &root, model, &found, clinic);
+}
+
+/// Of which film the figure speaks.
+fn film(make: &mut Maker, root: &str, asked: &str, known: bool) {
+    let (id, label) = (format!("{root}.film"), "film the figure speaks of");
+    if known {
+        make.same(id, &format!("{asked}.taken"));
+    } else {
+        let item = "a frontal film out of brace and cast".to_string();
+        make.missing(id, label, Missing::NotRecorded { item, who: READER.into() });
+    }
 }
 
 fn silent(item: &'static str, unfit: &Unfit) -> Finding {
@@ -379,18 +394,23 @@ fn said(make: &mut Maker, root: &str, item: &str, label: &str, model: &Model) {
     make.fact(format!("{root}.{item}"), label, text(words)).by("as published", model.source).done();
 }
 
-/// Whether a rule may rest on the figure: one from memory only once the
-/// clinic has adopted it by its key.
-fn decides(make: &mut Maker, root: &str, model: &Model, clinic: &case::Clinic) {
+/// Whether a rule may rest on the figure: one from memory, or one for people
+/// whose bounds are from memory, only once the clinic has adopted it by its key.
+fn decides(make: &mut Maker, root: &str, model: &Model, found: &Found, clinic: &case::Clinic) {
     let adopted = clinic.adopted.iter().find(|a| a.value == model.key);
     let id = format!("{root}.decides");
-    let value = yes_no(!from_memory(model.source) || adopted.is_some());
+    let told = found.iter().flatten().find(|f| f.item == "value");
+    let figure = told.filter(|f| !matches!(f.said, Said::Nothing(_)));
+    let read = |f: &Finding| {
+        ![f.source.unwrap_or(model.source).grade, model.bounds].into_iter().any(from_memory)
+    };
+    let value = yes_no(figure.is_some_and(|f| read(f) || adopted.is_some()));
     let draft = make.fact(id, "whether a rule may rest on the figure", value);
     settled(draft, adopted.map(|a| &a.place)).done();
 }
 
 fn settled<'a>(draft: Draft<'a>, adopted: Option<&Place>) -> Draft<'a> {
-    let how = "yes if the figure was read, or if the clinic has adopted it by name";
+    let how = "yes if there is a figure and it was read, or if the clinic has adopted it by name";
     match adopted {
         Some(place) => draft.record("clinic / adopted", place).by(
             how,
