@@ -6,9 +6,11 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
+pub mod address;
 mod build;
 pub mod check;
 pub mod clinic;
+pub mod edit;
 pub mod field;
 pub mod landmark_file;
 pub mod model;

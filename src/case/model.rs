@@ -5,9 +5,11 @@
 //! it means "not recorded", never zero and never normal.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::node::Node;
 use crate::course::score::Answer;
 use crate::diag::{Located, Place};
 use crate::quantity::{
@@ -98,7 +100,7 @@ words!(
 );
 words!(
     /// Formulas of the height lost to a curve.
-    HeightLoss { Stokes = "Stokes", Bjure = "Bjure" }
+    HeightLoss { Stokes = "Stokes", StokesB = "Stokes B", Bjure = "Bjure" }
 );
 words!(
     /// From which wedging a vertebra counts for Scheuermann's disease.
@@ -287,6 +289,9 @@ pub struct Case {
     /// Ids of records that were too faulty to read (each fault was reported):
     /// a reference to one of them is not a fault of its own.
     pub unread: Vec<String>,
+    /// The file as typed, value by value: for corrections and for finding
+    /// what changed.
+    pub tree: Arc<Node>,
     /// Where the record begins.
     pub place: Place,
 }
@@ -485,6 +490,9 @@ pub struct Reading {
     pub by: Located<String>,
     /// The day it was read: it counts as known from then.
     pub read: Located<NaiveDate>,
+    /// Id of the same reader's first reading of this film, if it was read
+    /// again only to learn how well readings repeat.
+    pub repeat_of: Opt<String>,
     /// Curves as recorded.
     pub curves: Vec<CurveReading>,
     /// What else was measured on a frontal film.
@@ -609,6 +617,8 @@ pub struct CurveReading {
     /// How far the apex stands to the side: a thoracic one from the C7 plumb
     /// line, others from the central sacral vertical line.
     pub translation: Opt<Sided<Length>>,
+    /// Found from the landmarks by the program; no reader typed it.
+    pub found: bool,
     /// Where the record stands.
     pub place: Place,
 }
@@ -622,6 +632,10 @@ pub struct Maturity {
     pub triradiate: Opt<Triradiate>,
     /// Stage of hand maturity, 1 to 8, from a hand film.
     pub hand_stage: Opt<u8>,
+    /// Grade of the distal radius, 1 to 11, from a hand film.
+    pub radius: Opt<u8>,
+    /// Grade of the distal ulna, 1 to 9, from a hand film.
+    pub ulna: Opt<u8>,
     /// Where the record stands.
     pub place: Place,
 }

@@ -95,12 +95,40 @@ fn bending(look: &mut Check, film: &Film) {
 
 fn readers(look: &mut Check, film: &Film) {
     let mut seen = BTreeMap::new();
-    for reading in &film.readings {
+    repeats(look, film);
+    for reading in film.readings.iter().filter(|r| r.repeat_of.is_none()) {
         if let Some(first) = seen.insert(reading.by.value.clone(), &reading.by.place) {
             let message = format!("`{}` has two readings of film `{}`", *reading.by, *film.id);
             let other = (first, "the other reading");
             look.fault_with(Code::ReaderReadTwice, &reading.by.place, message, other);
         }
+    }
+}
+
+/// A repeat names a first reading of its film by the same reader, and is no
+/// older.
+fn repeats(look: &mut Check, film: &Film) {
+    for reading in &film.readings {
+        let Some(of) = &reading.repeat_of else { continue };
+        let first = film.readings.iter().find(|r| r.id.value == of.value);
+        let why = match first {
+            None => format!("film `{}` has no reading `{}`", *film.id, **of),
+            Some(first) if first.repeat_of.is_some() => {
+                format!("reading `{}` of film `{}` is itself a repeat", **of, *film.id)
+            }
+            Some(first) if first.by.value != reading.by.value => {
+                format!("reading `{}` of film `{}` is by `{}`", **of, *film.id, *first.by)
+            }
+            Some(first) if reading.read.value < first.read.value => {
+                let (later, earlier) = (*first.read, *reading.read);
+                format!(
+                    "reading `{}` of film `{}` is of {later}, its repeat of {earlier}",
+                    **of, *film.id
+                )
+            }
+            Some(_) => continue,
+        };
+        look.fault(Code::RepeatUnfit, &of.place, why);
     }
 }
 

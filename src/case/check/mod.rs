@@ -13,7 +13,6 @@ mod dose;
 mod film;
 mod geometry;
 mod letter;
-mod path;
 mod patient;
 mod reference;
 mod score;
@@ -23,8 +22,6 @@ mod treatment;
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
 use super::{Case, Clinic};
-
-pub use path::{Entry, find};
 
 /// Reports everything that does not hold between the records of a case.
 /// Without a clinic, what needs one (who signs, who reads) is not checked.

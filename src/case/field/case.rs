@@ -389,6 +389,12 @@ static READING: Record = record(
         required("by", PERSON_ID, "Id of the reader.", "hk"),
         required("read", DAY, "The day it was read; it counts as known from then.", "2024-11-05"),
         optional(
+            "repeat_of",
+            Kind::Id,
+            "Id of the same reader's first reading of this film, read again to learn how well readings repeat; a repeat counts in `explain --readers` and not in the film's value.",
+            "r1",
+        ),
+        optional(
             "curves",
             Kind::Records(&CURVE),
             "Curves as recorded.",
@@ -557,7 +563,24 @@ static MATURITY: Record = record(
             "{grade: 0, scale: US}",
         ),
         optional("triradiate", Kind::Word(Triradiate::WORDS), "Triradiate cartilage.", "open"),
-        optional("hand_stage", Kind::Whole(1, 8), "Stage of hand maturity, 1 to 8.", "3"),
+        optional(
+            "hand_stage",
+            Kind::Whole(1, 8),
+            "Stage of hand maturity, 1 to 8; hand films only.",
+            "3",
+        ),
+        optional(
+            "radius",
+            Kind::Whole(1, 11),
+            "Grade of the distal radius, 1 to 11; hand films only.",
+            "7",
+        ),
+        optional(
+            "ulna",
+            Kind::Whole(1, 9),
+            "Grade of the distal ulna, 1 to 9; hand films only.",
+            "5",
+        ),
     ],
 );
 

@@ -4,7 +4,8 @@ use chrono::{Months, NaiveDate};
 
 use super::maker::{Maker, day, text, whole};
 use super::patient::menarche_applies;
-use crate::case::{Case, Clinic, Exam, Film, Menarche, Plan};
+use crate::case::{Case, Clinic, Exam, Film, Limits, Menarche, Plan};
+use crate::course::change::FLOOR;
 use crate::diag::Located;
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
@@ -40,7 +41,7 @@ pub fn limits(make: &mut Maker, clinic: &Clinic) {
         "limits.real_change",
         "smallest change called real",
         limits.real_change.as_ref().map(|l| (l.to_degrees(), &l.place)),
-        6.0,
+        FLOOR.value,
         Unit::Degree,
         Source::read(&works::NEGRINI_2014, "6 degrees; others use 5"),
     );
@@ -49,7 +50,7 @@ pub fn limits(make: &mut Maker, clinic: &Clinic) {
         "limits.scoliosis_from",
         "angle from which a curve is called scoliosis",
         limits.scoliosis_from.as_ref().map(|l| (l.to_degrees(), &l.place)),
-        10.0,
+        Limits::SCOLIOSIS_FROM,
         Unit::Degree,
         Source::read(&works::COBB_ORTHOFRACS, "above 10 in this source, 10 and more in others"),
     );
