@@ -13,13 +13,13 @@ use super::record::{centimetres, exam_path};
 use super::span::Setting;
 use super::track::{FilmCurve, Track};
 use super::treatment;
-use crate::case::{self, Case, Cause, Deformity, Exam, Film, Menarche, RisserScale, Sex};
+use crate::case::{self, Case, Cause, Deformity, Exam, Film, Maturity, Menarche, RisserScale, Sex};
 use crate::course::maturity;
 use crate::course::risk::{
     self, ApexPlace, Finding, FirstPeriod, Found, MODELS, Model, Moment, Origin, Said, Subject,
     Unfit,
 };
-use crate::diag::Place;
+use crate::diag::{Located, Place};
 use crate::evidence::{Grade, Source};
 use crate::facts::{Missing, Value, compare};
 use crate::quantity::date::days_between;
@@ -118,7 +118,9 @@ fn asked(
         apex: chosen.curve.apex().and_then(|a| place_of(a, case.patient.column)),
         curves: chosen.curves,
         risser: risser(make, case, root, taken),
-        hand_stage: hand_stage(make, case, root, taken),
+        hand_stage: hand(make, case, root, taken, HAND_STAGE, |m| m.hand_stage.as_ref()),
+        radius: hand(make, case, root, taken, RADIUS, |m| m.radius.as_ref()),
+        ulna: hand(make, case, root, taken, ULNA, |m| m.ulna.as_ref()),
         first_period: first_period(make, case, root, taken),
         braced: braced(make, case, root, film),
         height: height(make, case, root, taken),
@@ -171,6 +173,10 @@ fn nearest<'a, T>(
     near.filter_map(|f| Some((f, get(f)?))).min_by_key(|(f, _)| off(f))
 }
 
+const HAND_STAGE: (&str, &str) = ("hand_stage", "stage of hand maturity near the film");
+const RADIUS: (&str, &str) = ("radius", "grade of the distal radius near the film");
+const ULNA: (&str, &str) = ("ulna", "grade of the distal ulna near the film");
+
 const READER: &str = "the reader of the film";
 
 fn risser(
@@ -202,18 +208,25 @@ fn risser(
     Some((scale, grade))
 }
 
-fn hand_stage(make: &mut Maker, case: &Case, root: &str, day: NaiveDate) -> Option<u8> {
-    let (id, label) = (format!("{root}.hand_stage"), "stage of hand maturity near the film");
-    let found = nearest(case, day, |f| f.maturity.as_ref()?.hand_stage.as_ref());
-    let Some((film, stage)) = found else {
+/// A stage or grade of the nearest hand film that has one.
+fn hand(
+    make: &mut Maker,
+    case: &Case,
+    root: &str,
+    day: NaiveDate,
+    (item, label): (&str, &str),
+    get: impl Fn(&Maturity) -> Option<&Located<u8>>,
+) -> Option<u8> {
+    let id = format!("{root}.{item}");
+    let Some((film, grade)) = nearest(case, day, |f| get(f.maturity.as_ref()?)) else {
         make.not_recorded(id, label, "the reader of a hand film", "films", &case.place);
         return None;
     };
-    make.fact(id, label, whole(i64::from(stage.value), Unit::One))
-        .record(format!("film {} / maturity / hand_stage", film.id.value), &stage.place)
-        .by("the stage of the nearest film that has one", NEAR)
+    make.fact(id, label, whole(i64::from(grade.value), Unit::One))
+        .record(format!("film {} / maturity / {item}", film.id.value), &grade.place)
+        .by("of the nearest film that has one", NEAR)
         .done();
-    Some(stage.value)
+    Some(grade.value)
 }
 
 /// The first period as far as the record decides it for a day. A "not yet"
