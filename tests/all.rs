@@ -36,6 +36,7 @@ mod reader_properties;
 mod readers;
 mod readme;
 mod register;
+mod risk_facts;
 mod rules;
 mod sagittal_facts;
 mod same_bytes;

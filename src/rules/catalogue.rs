@@ -38,6 +38,7 @@ pub fn kind(id: &str) -> Option<Kind> {
     let treatment_of = |root: &str| id.strip_prefix(root).and_then(treatment);
     treatment_of("treatment.current.")
         .or_else(|| treatment_of("treatment.previous."))
+        .or_else(|| id.strip_prefix("scores.").and_then(score))
         .or_else(|| single(id))
 }
 
@@ -172,6 +173,28 @@ fn sagittal(rest: &str) -> Option<Kind> {
     })
 }
 
+/// Facts of one score, below `scores`.
+fn score(rest: &str) -> Option<Kind> {
+    let (name, item) = rest.split_once('.')?;
+    let unit = match name {
+        "odi" => Unit::Percent,
+        "pain" => Unit::OutOfTen,
+        "vas" => Unit::Millimetre,
+        "srs22r" => Unit::One,
+        _ => return None,
+    };
+    Some(match item {
+        "now" | "previous" | "first" => Kind::Number(unit),
+        "since_previous.change" | "since_first.change" => Kind::Number(unit),
+        "since_previous.verdict" | "since_first.verdict" => {
+            Kind::Word(&["better", "worse", "no important change"])
+        }
+        "since_previous.reaches_share" | "since_first.reaches_share" => YES_NO,
+        "on" | "previous_on" | "first_on" => Kind::Shown,
+        _ => return None,
+    })
+}
+
 fn sagittal_angle(item: &str) -> bool {
     matches!(
         item,
@@ -239,6 +262,9 @@ fn single(id: &str) -> Option<Kind> {
         "overall.several" => YES_NO,
         "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
         "early_onset.kyphosis" => Kind::Word(&["-", "N", "+"]),
+        "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),
+        "dose.year.films" | "dose.all.films" => NUMBER,
+        "dose.year.at_least" | "dose.all.at_least" => YES_NO,
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
         "request.hours" => HOURS,

@@ -167,15 +167,15 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
     }
     neurology(make, case);
     other_findings(make, case, exam);
-    for (name, score) in &exam.scores {
+    for (id, (name, score)) in slugs(exam.scores.keys()).into_iter().zip(&exam.scores) {
         make.fact(
-            format!("exam.scores.{}.value", slug(name)),
+            format!("exam.scores.{id}.value"),
             format!("score {name}"),
             Value::Number(score.value),
         )
         .record(format!("{record} / scores / {name}"), &score.place)
         .done();
-        make.fact(format!("exam.scores.{}.name", slug(name)), "name of a score", text(name))
+        make.fact(format!("exam.scores.{id}.name"), "name of a score", text(name))
             .record(format!("{record} / scores / {name}"), &score.place)
             .done();
     }
@@ -198,8 +198,8 @@ fn neurology(make: &mut Maker, case: &Case) {
     make.fact("exam.neurology_on", "date of the neurological examination", day(exam.on.value))
         .record(format!("{record} / on"), &exam.on.place)
         .done();
-    for (name, finding) in &exam.neurology {
-        let path = format!("exam.neurology.{}", slug(name));
+    for (id, (name, finding)) in slugs(exam.neurology.keys()).into_iter().zip(&exam.neurology) {
+        let path = format!("exam.neurology.{id}");
         let record = format!("{record} / neurology / {name}");
         make.fact(format!("{path}.finding"), "neurological finding", text(finding))
             .record(&record, &finding.place)
@@ -230,6 +230,23 @@ fn other_findings(make: &mut Maker, case: &Case, latest: &Exam) {
 /// A name that can stand in a fact id.
 pub fn slug(name: &str) -> String {
     name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '_' }).collect()
+}
+
+/// Ids of names, each only once: `a b` and `a-b` come to the same id, and the
+/// second gets a number.
+pub fn slugs<'a>(names: impl Iterator<Item = &'a String>) -> Vec<String> {
+    let mut ids: Vec<String> = Vec::new();
+    for name in names {
+        let plain = slug(name);
+        let mut id = plain.clone();
+        let mut number = 1;
+        while ids.contains(&id) {
+            number += 1;
+            id = format!("{plain}__{number}");
+        }
+        ids.push(id);
+    }
+    ids
 }
 
 /// The path of an examination, as in corrections.
