@@ -27,7 +27,8 @@ fn the_committed_files_are_what_the_spine_draws() {
     let bless = std::env::var("ENDPLATE_BLESS").is_ok_and(|value| value == "1");
     let mut stale = Vec::new();
     for demo in table() {
-        let (path, drawn, file) = (films().join(demo.file), demo.csv(), demo.file);
+        let (file, drawn) = (demo.file, demo.draw().csv());
+        let path = films().join(file);
         if bless {
             std::fs::write(&path, &drawn).expect("the film folder can be written");
         }
@@ -84,7 +85,7 @@ fn the_cases_record_what_the_landmarks_hold() {
 fn end_vertebrae_are_the_most_tilted_and_the_apex_the_most_displaced() {
     for demo in table() {
         let exact = Film { noise: 0.0, turn: 0.0, ..demo.film };
-        let corners = parse(&synthetic::draw_wedged(&demo.spine, &exact, &demo.marks.wedges).csv());
+        let corners = parse(&synthetic::draw_wedged(&demo.spine, &exact, &demo.wedges).csv());
         let Demo { file, spine, film, .. } = demo;
         for bow in &spine.bows {
             check_ends(file, &corners, bow, film.shown);

@@ -8,6 +8,7 @@ mod brace_results;
 mod cdc_stature;
 mod correction;
 mod curve_types;
+mod frontal_film;
 mod growth_and_maturity;
 mod hand_stages;
 mod height_loss;

@@ -4,9 +4,9 @@
 //! files name the same levels, sides and, to the degree, the same angles.
 
 use super::Towards::{Back, Front, Left, Right};
-use super::marks::{self, Marks, Pedicles, Ribs, Wedge};
+use super::mark::Marks;
+use super::wedge::Wedge;
 use super::{Bow, Film, Shown, Spine, Towards};
-use std::fmt::Write;
 
 /// One landmark file.
 pub struct Demo {
@@ -16,22 +16,29 @@ pub struct Demo {
     pub spine: Spine,
     /// The film.
     pub film: Film,
-    /// What else is marked on it, and wedged vertebrae.
+    /// What is marked beside the corners.
     pub marks: Marks,
+    /// Wedged vertebrae, which shape the corners.
+    pub wedges: Vec<Wedge>,
 }
 
 impl Demo {
-    /// The landmark file.
-    pub fn csv(&self) -> String {
-        let mut text = super::draw_wedged(&self.spine, &self.film, &self.marks.wedges).csv();
-        for (mark, (x, y)) in marks::lines(&self.spine, &self.film, &self.marks) {
-            writeln!(text, "{mark},{x:.1},{y:.1}").expect("a string takes all that is written");
-        }
-        text
+    /// A film of these wedged vertebrae.
+    pub fn wedged(self, wedges: Vec<Wedge>) -> Demo {
+        Demo { wedges, ..self }
     }
 
-    fn with(self, marks: Marks) -> Demo {
+    /// The same film with points marked beside the corners.
+    pub fn marked(self, marks: Marks) -> Demo {
         Demo { marks, ..self }
+    }
+
+    /// The film as drawn; no film of the demo has both wedges and marks.
+    pub fn draw(&self) -> super::Picture {
+        if self.wedges.is_empty() {
+            return super::mark::draw(&self.spine, &self.film, &self.marks);
+        }
+        super::draw_wedged(&self.spine, &self.film, &self.wedges)
     }
 }
 
@@ -46,12 +53,8 @@ fn bow(
 }
 
 fn demo(file: &'static str, size: f64, film: Film, bows: Vec<Bow>) -> Demo {
-    Demo {
-        file,
-        spine: Spine { thoracic: 12, lumbar: 5, size, bows },
-        film,
-        marks: Marks::default(),
-    }
+    let spine = Spine { thoracic: 12, lumbar: 5, size, bows };
+    Demo { file, spine, film, marks: Marks::default(), wedges: Vec::new() }
 }
 
 /// A film of that display, scale and turn; the seed also moves the picture a
@@ -84,10 +87,7 @@ pub fn table() -> Vec<Demo> {
 /// A left thoracic curve of early childhood; the first films from the front.
 fn infant() -> Vec<Demo> {
     use Shown::{FromBehind, FromFront};
-    let ribs = |convex, concave| Marks {
-        ribs: Some(Ribs { level: "T9", convex: Left, angles: (convex, concave) }),
-        ..Marks::default()
-    };
+    let ribs = |convex, concave| Marks { ribs: vec![("T9", convex, concave)], ..Marks::default() };
     vec![
         demo(
             "fw-0118-f1.csv",
@@ -95,14 +95,14 @@ fn infant() -> Vec<Demo> {
             film(FromFront, 0.1, -1.5, 1181),
             vec![bow("T6", "T9", "T12", Left, 30.2)],
         )
-        .with(ribs(49.0, 73.0)),
+        .marked(ribs(49.0, 73.0)),
         demo(
             "fw-0118-f2.csv",
             0.43,
             film(FromFront, 0.1, 0.8, 1182),
             vec![bow("T6", "T9", "T12", Left, 38.3)],
         )
-        .with(ribs(45.0, 72.0)),
+        .marked(ribs(45.0, 72.0)),
         demo(
             "fw-0118-f5.csv",
             0.52,
@@ -183,15 +183,12 @@ fn double_curve() -> Vec<Demo> {
             film(FromBehind, 0.175, -0.3, 966),
             vec![bow("T5", "T8", "T11", Right, 35.7), bow("T11", "L2", "L4", Left, 29.3)],
         )
-        .with(Marks {
-            clavicles: Some(1.7),
-            crests: Some(-0.9),
-            heads: Some(-4.0),
-            trunk: Some(("T8", 12.0)),
-            pedicles: vec![
-                Pedicles { level: "T8", towards: Right, parts: (0.45, 0.92) },
-                Pedicles { level: "L2", towards: Left, parts: (0.55, 0.9) },
-            ],
+        .marked(Marks {
+            clavicles: Some(-1.7),
+            pelvis: Some(0.9),
+            heads: Some(4.0),
+            trunk: Some(("T8", -12.0)),
+            rotation: vec![("T8", Right, 18.0), ("L2", Left, 16.0)],
             ..Marks::default()
         }),
     ]
@@ -252,8 +249,7 @@ fn round_back() -> Vec<Demo> {
     use Shown::{FacingLeft, FacingRight};
     let wedges = |above, apex, below| {
         let wedge = |level, angle| Wedge { level, angle };
-        let wedges = vec![wedge("T7", above), wedge("T8", apex), wedge("T9", below)];
-        Marks { wedges, ..Marks::default() }
+        vec![wedge("T7", above), wedge("T8", apex), wedge("T9", below)]
     };
     vec![
         demo(
@@ -262,21 +258,21 @@ fn round_back() -> Vec<Demo> {
             film(FacingRight, 0.2, 0.0, 1091),
             vec![bow("T3", "T8", "T12", Back, 66.2), bow("L1", "L4", "S1", Front, 61.8)],
         )
-        .with(wedges(7.4, 9.1, 6.6)),
+        .wedged(wedges(7.4, 9.1, 6.6)),
         demo(
             "fw-0109-f3.csv",
             0.93,
             film(FacingRight, 0.2, 0.7, 1093),
             vec![bow("T3", "T8", "T12", Back, 46.8), bow("L1", "L4", "S1", Front, 50.2)],
         )
-        .with(wedges(7.2, 9.0, 6.5)),
+        .wedged(wedges(7.2, 9.0, 6.5)),
         demo(
             "fw-0109-f5.csv",
             0.98,
             film(FacingLeft, 0.2, -0.5, 1095),
             vec![bow("T3", "T8", "T12", Back, 53.8), bow("L1", "L4", "S1", Front, 55.3)],
         )
-        .with(wedges(6.2, 7.9, 5.6)),
+        .wedged(wedges(6.2, 7.9, 5.6)),
     ]
 }
 
@@ -294,7 +290,7 @@ fn adult() -> Vec<Demo> {
 fn seated() -> Vec<Demo> {
     use Shown::FromBehind;
     let pelvis = |crests, heads, clavicles, trunk| Marks {
-        crests: Some(crests),
+        pelvis: Some(crests),
         heads: Some(heads),
         clavicles: Some(clavicles),
         trunk: Some(("T12", trunk)),
@@ -307,21 +303,21 @@ fn seated() -> Vec<Demo> {
             film(FromBehind, 0.175, 0.0, 1471),
             vec![bow("T8", "L1", "L4", Left, 30.8)],
         )
-        .with(pelvis(8.2, 9.0, -3.1, -14.0)),
+        .marked(pelvis(-8.2, -9.0, 3.1, 14.0)),
         demo(
             "fw-0147-f5.csv",
             0.8,
             film(FromBehind, 0.175, 0.0, 1475),
             vec![bow("T8", "L1", "L4", Left, 46.3)],
         )
-        .with(pelvis(13.8, 16.0, -5.2, -24.0)),
+        .marked(pelvis(-13.8, -16.0, 5.2, 24.0)),
     ]
 }
 
 /// A half vertebra at T11 with the curve over it.
 fn half_vertebra() -> Vec<Demo> {
     use Shown::FromBehind;
-    let wedge = |angle| Marks { wedges: vec![Wedge { level: "T11", angle }], ..Marks::default() };
+    let wedge = |angle| vec![Wedge { level: "T11", angle }];
     vec![
         demo(
             "fw-0156-f1.csv",
@@ -329,14 +325,14 @@ fn half_vertebra() -> Vec<Demo> {
             film(FromBehind, 0.125, 0.2, 1561),
             vec![bow("T8", "T11", "L2", Left, 33.2)],
         )
-        .with(wedge(20.8)),
+        .wedged(wedge(20.8)),
         demo(
             "fw-0156-f4.csv",
             0.68,
             film(FromBehind, 0.15, -0.3, 1564),
             vec![bow("T8", "T11", "L2", Left, 46.3)],
         )
-        .with(wedge(27.2)),
+        .wedged(wedge(27.2)),
     ]
 }
 
@@ -349,13 +345,13 @@ fn left_thoracic() -> Vec<Demo> {
             film(Shown::FromBehind, 0.175, 0.0, 1631),
             vec![bow("T5", "T8", "T12", Left, 27.8)],
         )
-        .with(Marks {
-            clavicles: Some(-2.2),
-            crests: Some(0.4),
-            heads: Some(1.0),
-            trunk: Some(("T8", -11.0)),
-            pedicles: vec![Pedicles { level: "T8", towards: Left, parts: (0.52, 0.9) }],
-            ribs: Some(Ribs { level: "T8", convex: Left, angles: (60.0, 69.0) }),
+        .marked(Marks {
+            clavicles: Some(2.2),
+            pelvis: Some(-0.4),
+            heads: Some(-1.0),
+            trunk: Some(("T8", 11.0)),
+            rotation: vec![("T8", Left, 17.0)],
+            ribs: vec![("T8", 60.0, 69.0)],
             ..Marks::default()
         }),
     ]

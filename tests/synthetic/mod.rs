@@ -29,7 +29,8 @@
 
 pub mod demo;
 pub mod lateral;
-pub mod marks;
+pub mod mark;
+pub mod wedge;
 pub mod worn;
 
 use std::fmt::Write;
@@ -150,6 +151,8 @@ pub struct Drawn {
 pub struct Picture {
     /// From C7 to S1.
     pub vertebrae: Vec<Drawn>,
+    /// Single points: structure, which point of it, where.
+    pub points: Vec<(String, String, Point)>,
     /// What was asked for, exactly what the unrounded picture holds.
     pub truth: Vec<Bow>,
 }
@@ -167,6 +170,10 @@ impl Picture {
                     .expect("a string takes all that is written");
             }
         }
+        for (structure, point, (x, y)) in &self.points {
+            writeln!(text, "{structure},{point},{x:.1},{y:.1}")
+                .expect("a string takes all that is written");
+        }
         text
     }
 }
@@ -178,17 +185,17 @@ pub fn draw(spine: &Spine, film: &Film) -> Picture {
 }
 
 /// The same with wedged vertebrae.
-pub fn draw_wedged(spine: &Spine, film: &Film, wedges: &[marks::Wedge]) -> Picture {
+pub fn draw_wedged(spine: &Spine, film: &Film, wedges: &[wedge::Wedge]) -> Picture {
     let mut noise = Noise { state: film.seed.max(1), size: film.noise };
     let vertebrae = place(spine, film, wedges)
         .into_iter()
         .map(|(level, corners)| Drawn { level, corners: project(corners, film, &mut noise) })
         .collect();
-    Picture { vertebrae, truth: spine.bows.clone() }
+    Picture { vertebrae, points: Vec::new(), truth: spine.bows.clone() }
 }
 
 /// The corners of every vertebra in millimetres of the inner picture.
-fn place(spine: &Spine, film: &Film, wedges: &[marks::Wedge]) -> Vec<(String, [Point; 4])> {
+fn place(spine: &Spine, film: &Film, wedges: &[wedge::Wedge]) -> Vec<(String, [Point; 4])> {
     assert!(spine.bows.iter().all(|bow| bow.towards.lateral() == film.shown.lateral()));
     let column = Column::of(spine);
     let tilts = Tilts::of(&column, &spine.bows, wedges, film.shown.lateral());
@@ -299,13 +306,13 @@ struct Tilts {
 impl Tilts {
     /// Nodes at the ends and the apex of every bow, and at both ends of the
     /// column, where a frontal spine is level again.
-    fn of(column: &Column, bows: &[Bow], wedges: &[marks::Wedge], lateral: bool) -> Tilts {
+    fn of(column: &Column, bows: &[Bow], wedges: &[wedge::Wedge], lateral: bool) -> Tilts {
         let ends = end_tilts(column, bows);
         let mut nodes = Vec::new();
         for (i, bow) in bows.iter().enumerate() {
             let sign = bow.towards.sign();
             nodes.push((column.body(bow.upper).upper, -sign * ends[i]));
-            let turned = wedge_nodes(column, bow, wedges);
+            let turned = wedge::nodes(column, bow, wedges);
             if turned.is_empty() {
                 nodes.push((column.middle(bow.apex), 0.0));
             }
@@ -350,31 +357,6 @@ impl Tilts {
             (x - step * sin(tilt), y + step * cos(tilt))
         })
     }
-}
-
-/// Tilts of the endplates of the wedged bodies around an apex, level in the
-/// middle of the apical body; discs between them take one degree each.
-fn wedge_nodes(column: &Column, bow: &Bow, wedges: &[marks::Wedge]) -> Vec<(f64, f64)> {
-    let angle = |body: &Body| wedges.iter().find(|w| w.level == body.level).map(|w| w.angle);
-    let apex = column.bodies.iter().position(|body| body.level == bow.apex);
-    let Some((at, own)) = apex.and_then(|at| Some((at, angle(&column.bodies[at])?))) else {
-        return Vec::new();
-    };
-    let body = &column.bodies[at];
-    let mut nodes = vec![(body.upper, -own / 2.0), (body.lower, own / 2.0)];
-    let mut tilt = own / 2.0;
-    for body in &column.bodies[at + 1..] {
-        let Some(angle) = angle(body) else { break };
-        nodes.extend([(body.upper, tilt + 1.0), (body.lower, tilt + 1.0 + angle)]);
-        tilt += 1.0 + angle;
-    }
-    let mut tilt = -own / 2.0;
-    for body in column.bodies[..at].iter().rev() {
-        let Some(angle) = angle(body) else { break };
-        nodes.extend([(body.lower, tilt - 1.0), (body.upper, tilt - 1.0 - angle)]);
-        tilt -= 1.0 + angle;
-    }
-    nodes
 }
 
 /// How much of each bow's angle lies at its upper and its lower end: sizes of
@@ -449,13 +431,19 @@ fn project(corners: [Point; 4], film: &Film, noise: &mut Noise) -> [Point; 4] {
     } else {
         corners
     };
-    named.map(|(x, y)| {
-        let x = if film.shown.mirrored() { -x } else { x };
-        let (turn_x, turn_y) = (cos(film.turn), sin(film.turn));
-        let across = (x * turn_x - y * turn_y) / film.scale + film.origin.0 + noise.next();
-        let down = (x * turn_y + y * turn_x) / film.scale + film.origin.1 + noise.next();
-        (tenths(across), tenths(down))
+    named.map(|point| {
+        let (across, down) = placed(point, film);
+        (tenths(across + noise.next()), tenths(down + noise.next()))
     })
+}
+
+/// A point of the inner picture on the film, in pixels, without any error.
+fn placed((x, y): Point, film: &Film) -> Point {
+    let x = if film.shown.mirrored() { -x } else { x };
+    let (turn_x, turn_y) = (cos(film.turn), sin(film.turn));
+    let across = (x * turn_x - y * turn_y) / film.scale + film.origin.0;
+    let down = (x * turn_y + y * turn_x) / film.scale + film.origin.1;
+    (across, down)
 }
 
 /// Rounded to a tenth.

@@ -84,7 +84,7 @@ fn choices(mut rec: Rec) -> Choices {
         width_over_depth: rec
             .numbers_by_level("width_over_depth")
             .into_iter()
-            .map(|(level, n)| (level, n.map(|n| n.value)))
+            .map(|(level, n)| (level, n.map(|n| n.value / 100.0)))
             .collect(),
     };
     rec.done();

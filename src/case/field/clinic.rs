@@ -5,7 +5,7 @@ use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 use crate::quantity::Unit;
 
 // Of any vertebra the two are of one order.
-const RATIO: Kind = Kind::Quantity(Amount::new(Unit::One, 0.3, 4.0));
+const RATIO: Kind = Kind::Quantity(Amount::new(Unit::Percent, 30.0, 400.0));
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
 
 /// The clinic's file.
@@ -106,8 +106,8 @@ static CHOICES: Record = record(
         optional(
             "width_over_depth",
             Kind::ByLevel(&RATIO),
-            "Width between the pedicles over depth of a vertebra, for the rotation by formula.",
-            "{T8: 1.1}",
+            "Width between the pedicles over depth of a vertebra, in per cent, for the rotation by formula.",
+            "{T8: 110 %}",
         ),
     ],
 );

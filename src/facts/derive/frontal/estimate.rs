@@ -10,8 +10,8 @@ use crate::evidence::Source;
 use crate::facts::{Fact, Missing, Value};
 use crate::quantity::{Age, Angle, Length, Reported, Unit};
 use crate::spine::estimate::{
-    FROM_TRUNK_ROTATION, TRUNK_SHIFT, lumbar_cobb, lumbar_cobb_of_both, thoracic_cobb,
-    thoracic_cobb_of_both, trunk_shift as shift,
+    FROM_TRUNK_ROTATION, TRUNK_SHIFT, lumbar_cobb_of_both, thoracic_cobb_of_both,
+    trunk_shift as shift,
 };
 use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
@@ -114,79 +114,78 @@ fn toward(make: &Maker, id: &str, convex: Side) -> Result<f64, Missing> {
     Ok(if against { -size.value() } else { size.value() })
 }
 
-/// `estimates.trunk_rotation.*`: curve sizes expected from the latest trunk
-/// rotations.
+/// `estimates.trunk_rotation.{thoracic, lumbar}`: curve sizes expected from the
+/// latest trunk rotations.
+///
+/// The formulas on one rotation alone are no facts: their constants belong to
+/// the right thoracic and left lumbar curves most of the group had, and would
+/// give a mirror image another size.
 pub fn trunk_rotation(make: &mut Maker, case: &Case) {
     let exam = case.exams.iter().rfind(|e| !e.trunk_rotation.is_empty());
     let thoracic = exam.and_then(|e| largest(e, |l| matches!(l, Level::T(_))));
     let lumbar = exam.and_then(|e| largest(e, |l| matches!(l, Level::L(_))));
     let both = thoracic.zip(lumbar);
-    let degrees = |angle: &Located<Angle>| angle.value;
-    let table = [
+    let table: [(&str, &str, fn(Angle, Angle) -> Angle, &str); 2] = [
         (
-            "thoracic_one",
-            "thoracic curve from thoracic rotation alone",
-            thoracic.map(|t| thoracic_cobb(degrees(t))),
-            "2.0 TI + 14.3 (r 0.813)",
-        ),
-        (
-            "lumbar_one",
-            "lumbar curve from lumbar rotation alone",
-            lumbar.map(|l| lumbar_cobb(degrees(l))),
-            "0.9 LI - 16.9 (r 0.409)",
-        ),
-        (
-            "thoracic_both",
-            "thoracic curve from both rotations",
-            both.map(|(t, l)| thoracic_cobb_of_both(degrees(t), degrees(l))),
+            "thoracic",
+            "thoracic curve expected from both trunk rotations",
+            thoracic_cobb_of_both,
             "2.6 TI - 1.4 LI (r 0.931)",
         ),
         (
-            "lumbar_both",
-            "lumbar curve from both rotations",
-            both.map(|(t, l)| lumbar_cobb_of_both(degrees(t), degrees(l))),
+            "lumbar",
+            "lumbar curve expected from both trunk rotations",
+            lumbar_cobb_of_both,
             "-1.5 TI + 2.0 LI (r 0.874)",
         ),
     ];
     let idiopathic = case.diagnosis.cause.value == Cause::Idiopathic;
-    for (key, label, found, formula) in table {
+    for (key, label, formula_of, formula) in table {
         let path = format!("estimates.trunk_rotation.{key}");
-        let found = found.filter(|_| idiopathic);
-        let Some(right) = found else {
-            let missing = if idiopathic {
-                Missing::NotRecorded {
-                    item: "angle of trunk rotation".into(),
-                    who: "the examiner".into(),
-                }
-            } else {
-                Missing::NotApplicable("fitted on idiopathic scoliosis only".into())
-            };
-            for (id, label) in [
-                (path.clone(), label.to_string()),
-                (format!("{path}_side"), format!("{label}: side")),
-            ] {
-                make.fact(id, label, Value::Missing(missing.clone()))
-                    .by(formula, FROM_TRUNK_ROTATION)
-                    .done();
+        match (idiopathic, exam, both) {
+            (true, Some(exam), Some((t, l))) => {
+                let left = -formula_of(t.value, l.value).to_degrees();
+                expected(make, &path, label, formula, left, (exam, [t, l]));
             }
-            continue;
-        };
-        let left = -right.to_degrees();
-        let reported = Reported::round(left, 0, Unit::Degree);
-        let mut draft = make
-            .fact(&path, label, Value::Number(reported.abs()))
-            .by(formula, FROM_TRUNK_ROTATION)
-            .unrounded(left.abs());
-        if let Some(exam) = exam {
-            let record = format!("exam {} / trunk_rotation", exam.on.value);
-            for angle in [thoracic, lumbar].into_iter().flatten() {
-                draft = draft.record(&record, &angle.place);
-            }
+            _ => not_expected(make, &path, label, formula, idiopathic),
         }
-        draft.done();
-        make.fact(format!("{path}_side"), format!("{label}: side"), side_of(reported))
-            .by("right above zero in the formula", Source::definition(""))
-            .from(&path)
+    }
+}
+
+/// An expected curve, above zero to the left.
+fn expected(
+    make: &mut Maker,
+    path: &str,
+    label: &str,
+    formula: &str,
+    left: f64,
+    (exam, angles): (&Exam, [&Located<Angle>; 2]),
+) {
+    let reported = Reported::round(left, 0, Unit::Degree);
+    let draft = make
+        .fact(path, label, Value::Number(reported.abs()))
+        .by(formula, FROM_TRUNK_ROTATION)
+        .unrounded(left.abs());
+    let record = format!("exam {} / trunk_rotation", exam.on.value);
+    angles.iter().fold(draft, |draft, angle| draft.record(&record, &angle.place)).done();
+    make.fact(format!("{path}_side"), format!("{label}: side"), side_of(reported))
+        .by("right above zero in the formula", Source::definition(""))
+        .from(path)
+        .done();
+}
+
+fn not_expected(make: &mut Maker, path: &str, label: &str, formula: &str, idiopathic: bool) {
+    let missing = if idiopathic {
+        let item = "trunk rotation of both regions".into();
+        Missing::NotRecorded { item, who: "the examiner".into() }
+    } else {
+        Missing::NotApplicable("fitted on idiopathic scoliosis only".into())
+    };
+    let ids =
+        [(path.to_string(), label.to_string()), (format!("{path}_side"), format!("{label}: side"))];
+    for (id, label) in ids {
+        make.fact(id, label, Value::Missing(missing.clone()))
+            .by(formula, FROM_TRUNK_ROTATION)
             .done();
     }
 }
