@@ -138,7 +138,7 @@ fn single(id: &str) -> Option<Kind> {
         "overall.verdict" => {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
-        "overall.several" => YES_NO,
+        "overall.several" | "overall.near_limit" => YES_NO,
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
         "request.hours" => HOURS,
