@@ -253,12 +253,14 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
             &Missing::NotApplicable("no earlier film out of support".into()),
         ),
     }
-    match (comparable.first(), now) {
+    // Likewise the first film of all, where none compares.
+    let first = comparable.first().copied().or(free.first().filter(|_| free.len() > 1));
+    match (first, now) {
         (Some(from), Some(now)) => span::span(make, &path("since_first"), track, from, now, set),
         _ => span::none(
             make,
             &path("since_first"),
-            &Missing::NotApplicable("no earlier comparable film".into()),
+            &Missing::NotApplicable("no earlier film out of support".into()),
         ),
     }
     let worn = support_in_view(set);
