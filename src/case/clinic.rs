@@ -2,7 +2,8 @@
 
 use crate::course::trend::RATE_MONTHS;
 use crate::diag::{Located, Place};
-use crate::quantity::Angle;
+use crate::quantity::{Angle, Length};
+use crate::spine::Level;
 
 use super::Opt;
 use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
@@ -113,6 +114,14 @@ pub struct Limits {
     /// At which angle, while growing, the clinic asks for a surgeon's view;
     /// not printed if not set.
     pub surgeon_from: Opt<Angle>,
+    /// Fewest months between two days with films of the spine by the clinic's
+    /// protocol; a film sooner asks for a reason. No default.
+    pub film_months: Opt<u32>,
+    /// Fewest months between two measurements for a velocity of growth
+    /// (default 6).
+    pub velocity_months: Opt<u32>,
+    /// Standard deviation of one measurement of a height (default 3 mm).
+    pub height_error: Opt<Length>,
 }
 
 impl Limits {
@@ -154,10 +163,13 @@ impl Limits {
 pub struct Choices {
     /// How the central sacral vertical line is drawn (default plumb).
     pub csvl: Opt<CsvlLine>,
-    /// Formula of the height lost to a curve (default Stokes).
+    /// Formula of the height lost to a curve (default Stokes, the variant that gives the printed range).
     pub height_loss: Opt<HeightLoss>,
     /// Which wedging counts for Scheuermann's disease (default 5 degrees or more).
     pub scheuermann: Opt<WedgeCount>,
     /// Whose age classes are used (default the Bone and Joint review's).
     pub age_classes: Opt<AgeClasses>,
+    /// Width between the pedicles over depth, by level, for the rotation by
+    /// formula; there is no default.
+    pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
 }

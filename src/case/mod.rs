@@ -6,13 +6,16 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
+pub mod address;
 mod build;
 pub mod check;
 pub mod clinic;
+pub mod edit;
 pub mod field;
 pub mod landmark_file;
 pub mod model;
 pub mod node;
+pub mod occasion;
 pub mod read;
 pub(crate) mod scalar;
 pub mod schema;

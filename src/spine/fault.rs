@@ -29,6 +29,12 @@ pub enum GeometryFaultKind {
     Gap,
     /// A vertebra is far larger or smaller than its neighbours.
     SizeUnlikeNeighbours,
+    /// The left one of a pair of points does not lie left of the right one.
+    MarksSwapped,
+    /// A single point lies where its structure cannot be.
+    MarkMisplaced,
+    /// A rib is marked at a vertebra that bears none.
+    NoRibThere,
 }
 
 /// A fault of a landmark set.
@@ -61,6 +67,7 @@ impl LandmarkSet {
     /// Everything wrong with the set, for a person with that column.
     pub fn faults(&self, column: Column) -> Vec<GeometryFault> {
         let mut faults = self.not_finite();
+        faults.extend(self.marks_not_finite());
         if !faults.is_empty() {
             return faults;
         }
@@ -70,6 +77,7 @@ impl LandmarkSet {
         faults.extend(self.crossed());
         faults.extend(self.gaps(column));
         faults.extend(self.unlike_neighbours(column));
+        faults.extend(self.mark_faults(column));
         faults
     }
 
@@ -185,7 +193,7 @@ impl LandmarkSet {
     }
 }
 
-fn error(kind: GeometryFaultKind, levels: Vec<Level>, message: String) -> GeometryFault {
+pub(super) fn error(kind: GeometryFaultKind, levels: Vec<Level>, message: String) -> GeometryFault {
     GeometryFault { kind, severity: Severity::Error, levels, message }
 }
 

@@ -28,6 +28,7 @@
 //! low. Bows to the patient's left, and backward ones, are negative.
 
 pub mod demo;
+pub mod lateral;
 
 use std::fmt::Write;
 

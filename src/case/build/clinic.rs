@@ -67,6 +67,9 @@ fn limits(mut rec: Rec) -> Limits {
         rate_months: rec.whole("rate_months").map(|n| n.map(|n| n as u32)),
         baseline_months: rec.whole("baseline_months").map(|n| n.map(|n| n as u32)),
         surgeon_from: rec.angle("surgeon_from"),
+        film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
+        velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
+        height_error: rec.length("height_error"),
     };
     rec.done();
     limits
@@ -78,6 +81,11 @@ fn choices(mut rec: Rec) -> Choices {
         height_loss: rec.word("height_loss", HeightLoss::from_word),
         scheuermann: rec.word("scheuermann", WedgeCount::from_word),
         age_classes: rec.word("age_classes", AgeClasses::from_word),
+        width_over_depth: rec
+            .numbers_by_level("width_over_depth")
+            .into_iter()
+            .map(|(level, n)| (level, n.map(|n| n.value)))
+            .collect(),
     };
     rec.done();
     choices
@@ -93,5 +101,8 @@ fn none() -> Limits {
         rate_months: None,
         baseline_months: None,
         surgeon_from: None,
+        film_months: None,
+        velocity_months: None,
+        height_error: None,
     }
 }

@@ -9,20 +9,19 @@
 mod correction;
 mod curve;
 mod date;
+mod dose;
 mod film;
 mod geometry;
 mod letter;
-mod path;
 mod patient;
 mod reference;
+mod score;
 mod sense;
 mod treatment;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
 use super::{Case, Clinic};
-
-pub use path::{Entry, find};
 
 /// Reports everything that does not hold between the records of a case.
 /// Without a clinic, what needs one (who signs, who reads) is not checked.
@@ -43,6 +42,8 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     letter::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
+    score::check(&mut look);
+    dose::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

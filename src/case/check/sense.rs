@@ -1,8 +1,10 @@
 //! Records that are each in order and do not go together.
 
 use super::Check;
-use crate::case::{Choice, Deformity, Film, Limits, Posture, Support, View};
-use crate::diag::Code;
+use crate::case::{Choice, Deformity, Film, Landmarks, Limits, Posture, Support, View};
+use crate::diag::{Code, Severity};
+use crate::spine::PatientSpine;
+use crate::spine::curve::{SMALLEST_CURVE, find_curves};
 
 /// Readers of one film further apart than this see different curves: the
 /// inter-observer 95 % limit with free end vertebrae is 7.2 degrees
@@ -18,16 +20,47 @@ pub(super) fn check(look: &mut Check) {
     asymmetry(look);
 }
 
-/// Landmarks without a curve are measured by nobody.
+/// Landmarks without a curve: what they show is followed, and nobody has
+/// looked at its levels and side.
 fn unread(look: &mut Check, film: &Film) {
+    // A lateral film may be there for its other angles.
+    if film.view.value == View::Lateral {
+        return;
+    }
     for reading in &film.readings {
         if let (Some(landmarks), true) = (&reading.landmarks, reading.curves.is_empty()) {
             let message = format!(
-                "reading {} of film {} has landmarks and names no curve",
-                reading.id.value, film.id.value
+                "reading {} of film {} has landmarks and names no curve; {}",
+                reading.id.value,
+                film.id.value,
+                shown(look, film, landmarks)
             );
             look.fault(Code::LandmarksWithoutCurve, &landmarks.path.place, message);
         }
+    }
+}
+
+/// The curves that the landmarks show, in words.
+fn shown(look: &Check, film: &Film, landmarks: &Landmarks) -> String {
+    let column = look.case.patient.column;
+    let sound = landmarks
+        .set
+        .as_ref()
+        .filter(|set| !set.faults(column).iter().any(|fault| fault.severity == Severity::Error));
+    let (Some(set), Some(frame)) = (sound, film.frame()) else {
+        return "they cannot be measured".to_string();
+    };
+    let spine = PatientSpine::new(set, frame, film.scale.as_ref().map(|s| s.value));
+    let curves: Vec<String> = find_curves(&spine, column, SMALLEST_CURVE)
+        .iter()
+        .map(|c| {
+            let degrees = c.cobb.size().to_degrees().round();
+            format!("{} to {} {degrees} deg {}", c.upper, c.lower, c.convexity)
+        })
+        .collect();
+    match curves.len() {
+        0 => format!("they show no curve of {SMALLEST_CURVE} deg or more"),
+        _ => format!("they show {}", curves.join(", ")),
     }
 }
 

@@ -4,6 +4,8 @@ use super::{Amount, Field, Kind, Record, optional, record, required};
 use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 use crate::quantity::Unit;
 
+// Of any vertebra the two are of one order.
+const RATIO: Kind = Kind::Quantity(Amount::new(Unit::One, 0.3, 4.0));
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
 
 /// The clinic's file.
@@ -101,6 +103,12 @@ static CHOICES: Record = record(
             "Where the infantile class ends; at 3 completed years if absent.",
             "infantile to 3",
         ),
+        optional(
+            "width_over_depth",
+            Kind::ByLevel(&RATIO),
+            "Width between the pedicles over depth of a vertebra, for the rotation by formula.",
+            "{T8: 1.1}",
+        ),
     ],
 );
 
@@ -157,6 +165,24 @@ static LIMITS: Record = record(
             ANGLE,
             "At which angle, while growing, the clinic asks for a surgeon's view.",
             "45 deg",
+        ),
+        optional(
+            "film_months",
+            Kind::Whole(1, 60),
+            "Fewest months between two days with films of the spine; a film sooner asks for a reason.",
+            "6",
+        ),
+        optional(
+            "velocity_months",
+            Kind::Whole(1, 24),
+            "Fewest months between two measurements for a velocity of growth.",
+            "6",
+        ),
+        optional(
+            "height_error",
+            Kind::Quantity(Amount::new(Unit::Millimetre, 0.1, 20.0)),
+            "Standard deviation of one measurement of a height, from the clinic's own repeats.",
+            "3 mm",
         ),
     ],
 );

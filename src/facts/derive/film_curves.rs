@@ -1,7 +1,7 @@
 //! Facts on each curve of each film: its angle, its readings, how sure it is.
 
 use super::judge::{ends, group};
-use super::maker::{Maker, whole};
+use super::maker::{Maker, whole, yes_no};
 use super::span::Setting;
 use super::track::{FilmCurve, Measured, Track};
 use crate::course::change::Ends;
@@ -43,6 +43,12 @@ fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
             )
             .unrounded(signed);
         let draft = match (&m.curve.cobb, m.from_landmarks) {
+            (_, true) if m.curve.found => {
+                let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
+                draft
+                    .record(format!("film {} / reading {} / landmarks ({})", shown.film.id.value, m.reading.id.value, landmarks.path.value), &landmarks.path.place)
+                    .by("angle between the upper endplate of the upper and the lower endplate of the lower end vertebra, from the landmarks; no reader named the curve: the ends are the most tilted vertebrae, or those of the film of the spine as it is", Source::read(&works::COBB_ORTHOFRACS, ""))
+            }
             (_, true) => {
                 let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
                 draft
@@ -105,6 +111,15 @@ fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve, doubt: &Constant) {
         "the reader of the film",
         &first.curve.place,
     );
+    let automatic = shown.members.iter().any(|m| m.curve.found);
+    make.fact(
+        format!("{root}.found"),
+        "whether the program found the curve, because no reader named it",
+        yes_no(automatic),
+    )
+    .record(&record, &first.curve.place)
+    .by("no typed curve in the reading", Source::definition(""))
+    .done();
     make.fact(
         format!("{root}.readers"),
         "number of readers",

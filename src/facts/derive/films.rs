@@ -58,7 +58,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         "effective dose",
         &record,
         film.dose.as_ref(),
-        |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)),
+        |d| Value::Number(crate::course::dose::reported(*d)),
         "whoever took the film",
         home,
     );

@@ -6,6 +6,7 @@
 use chrono::NaiveDate;
 
 use super::curves::comparable_to_now;
+use super::found::filled;
 use super::span::Setting;
 use super::track::{FilmCurve, Track};
 use super::tracks::tracks;
@@ -91,7 +92,7 @@ pub fn rounding_decides(case: &Case, clinic: &Clinic, report: &mut Report) {
     days.sort_unstable();
     let mut told: Vec<String> = Vec::new();
     for as_of in days {
-        let known = known_on(case, as_of);
+        let known = filled(known_on(case, as_of));
         let set = Setting { case: &known, clinic, as_of };
         for track in tracks(&known, &mut Report::default()) {
             for (from, to) in judged_pairs(&track, &set) {
@@ -108,7 +109,7 @@ fn judged_pairs<'t>(
 ) -> Vec<(&'t FilmCurve<'t>, &'t FilmCurve<'t>)> {
     let free = track.free(set.case);
     let Some(now) = free.last().copied() else { return Vec::new() };
-    let earlier = comparable_to_now(&free, set);
+    let earlier = comparable_to_now(track, &free, set);
     let ends = earlier.first().into_iter().chain(earlier.last());
     ends.map(|from| (**from, now)).collect()
 }

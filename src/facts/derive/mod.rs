@@ -3,10 +3,16 @@
 //! Every step writes facts with their provenance and nothing else; what a
 //! step needs of another it reads as a fact or from the tracks.
 
+mod classification;
 mod curves;
+mod dose;
 mod film_curves;
 mod films;
+mod found;
+mod found_facts;
+mod frontal;
 mod judge;
+mod kyphosis;
 mod letter;
 mod maker;
 pub mod measure;
@@ -14,8 +20,12 @@ mod patient;
 mod published;
 mod record;
 mod request;
+mod risk;
+mod sagittal;
+mod scores;
 mod slope;
 mod span;
+mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -32,6 +42,7 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use found::filled;
 pub use judge::{group, rounding_decides};
 pub use tracks::tracks;
 
@@ -56,7 +67,7 @@ pub fn derive(
     as_of: NaiveDate,
     entry: Option<&LetterEntry>,
 ) -> Derived {
-    let known = known_on(case, as_of);
+    let known = filled(known_on(case, as_of));
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
     {
@@ -67,15 +78,25 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         film_curves::film_curves(&mut make, &tracks, &set);
+        sagittal::films(&mut make, &known);
+        found_facts::found(&mut make, &known, &tracks);
+        frontal::films(&mut make, &known, clinic, &tracks);
+        frontal::now(&mut make, &known);
         treatment::treatments(&mut make, &known, as_of);
         curves::curves(&mut make, &tracks, &set);
+        types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
+        sagittal::overall(&mut make, &set, &tracks);
         record::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
+        frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         record::growth(&mut make, &known, delivered);
         record::plan(&mut make, &known, clinic);
+        risk::risk(&mut make, &tracks, &set);
+        scores::scores(&mut make, &known);
+        dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
@@ -83,6 +104,16 @@ pub fn derive(
         published::published(&mut make);
     }
     Derived { facts, known, report }
+}
+
+/// How far curves give way, which are structural, and their type.
+fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
+    structure::cut_offs(make);
+    structure::flexibilities(make, tracks, set);
+    let scheme = structure::scheme(tracks, set.case);
+    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
+    structure::roles(make, tracks, scheme.as_ref(), set);
+    classification::classification(make, scheme.as_ref(), set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's

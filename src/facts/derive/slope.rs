@@ -38,7 +38,7 @@ pub fn none(make: &mut Maker, root: &str, missing: &Missing) {
 
 /// Writes the slope of a curve, or why there is none.
 pub fn slope(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
-    let earlier = comparable_to_now(free, set);
+    let earlier = comparable_to_now(track, free, set);
     let films: Vec<&FilmCurve> = earlier.iter().map(|c| **c).chain(free.last().copied()).collect();
     if films.len() < FILMS {
         let why = format!("{} comparable films, and a slope wants {FILMS}", films.len());

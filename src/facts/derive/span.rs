@@ -52,6 +52,48 @@ pub struct Setting<'a> {
     pub as_of: NaiveDate,
 }
 
+/// Whether two films of one curve may be compared to judge progression: the
+/// films themselves, and on lateral films the end vertebrae, which must be
+/// the same. The reason if not.
+pub fn comparable(
+    case: &Case,
+    track: &Track,
+    from: &FilmCurve,
+    to: &FilmCurve,
+) -> Result<(), String> {
+    compare::progression(case, from.film, to.film)?;
+    like_ends(track, from, to)
+}
+
+/// A kyphosis or lordosis is another angle between other end vertebrae, so
+/// its ends are fixed before films are compared; a curve of the frontal plane
+/// has ends of its own on every film, and the limit allows for that.
+pub fn like_ends(track: &Track, from: &FilmCurve, to: &FilmCurve) -> Result<(), String> {
+    if track.plane == Plane::Coronal {
+        return Ok(());
+    }
+    for one in [from, to] {
+        if !one.one_pair_of_ends() {
+            return Err(format!(
+                "the readings of the film of {} use different end vertebrae",
+                one.film.taken.value
+            ));
+        }
+    }
+    if from.levels() == to.levels() {
+        return Ok(());
+    }
+    let told = |c: &FilmCurve| {
+        let (upper, lower) = c.levels();
+        format!("from {upper} to {lower} on the film of {}", c.film.taken.value)
+    };
+    Err(format!(
+        "the end vertebrae of the sagittal curve differ: measured {}, {}",
+        told(from),
+        told(to)
+    ))
+}
+
 /// Writes the span between two films of one curve, or why they cannot be compared.
 pub fn span(
     make: &mut Maker,
@@ -61,7 +103,7 @@ pub fn span(
     to: &FilmCurve,
     set: &Setting,
 ) {
-    if let Err(why) = compare::progression(set.case, from.film, to.film) {
+    if let Err(why) = comparable(set.case, track, from, to) {
         none(make, root, &Missing::NotComparable(why));
         return;
     }
@@ -274,10 +316,13 @@ pub fn check(make: &mut Maker, root: &str, track: &Track, check: &Check, support
         Source::definition(""),
     )
     .done();
-    match check.baseline {
-        Some(baseline) => correction(make, root, track, check.held, baseline),
-        None => {
-            let why = format!("no film out of support within {} months before", check.oldest);
+    let baseline = check
+        .baseline
+        .ok_or_else(|| format!("no film out of support within {} months before", check.oldest))
+        .and_then(|baseline| like_ends(track, baseline, check.held).map(|()| baseline));
+    match baseline {
+        Ok(baseline) => correction(make, root, track, check.held, baseline),
+        Err(why) => {
             for (item, label) in CHECK_ITEMS.iter().filter(|(i, _)| {
                 i.starts_with("baseline") || *i == "correction" || *i == "posture_differs"
             }) {
