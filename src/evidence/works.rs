@@ -150,12 +150,6 @@ works! {
     STOKES_2008 = "stokes-2008", "Stokes, Eur Spine J 2008;17:1033-1038, stature and growth compensation";
     /// Height predicted by the LMS method; the public growth tables.
     CDC_2000 = "cdc-2000", "Centers for Disease Control and Prevention, growth charts 2000, stature for age";
-    /// Intraclass correlations and their intervals.
-    SHROUT_FLEISS_1979 = "shrout-fleiss-1979", "Shrout and Fleiss, Psychol Bull 1979;86:420-428";
-    /// Limits of agreement of two methods of measurement.
-    BLAND_ALTMAN_1999 = "bland-altman-1999", "Bland and Altman, Stat Methods Med Res 1999;8:135-160";
-    /// Intervals of a single proportion compared.
-    NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
     /// Curve size, Risser and progression: a short table for clinicians.
     INCIDENCE_TABLE = "incidence-table", "Clinical Advisor, orthopaedic quiz, and Orthoworlds 2010, Risser sign: incidence of progression by size and Risser grade";
     /// Whether the progression factor holds for other patients.
@@ -212,4 +206,10 @@ works! {
     HUI_2016 = "hui-2016", "Hui et al., Scoliosis Spinal Disord 2016;11:46";
     /// Effective dose from the dose-area product, full spine.
     ERNST_2018 = "ernst-2018", "Ernst et al., Eur Spine J 2018";
+    /// Intraclass correlations and their intervals.
+    SHROUT_FLEISS_1979 = "shrout-fleiss-1979", "Shrout and Fleiss, Psychol Bull 1979;86:420-428";
+    /// Limits of agreement of two methods of measurement.
+    BLAND_ALTMAN_1999 = "bland-altman-1999", "Bland and Altman, Stat Methods Med Res 1999;8:135-160";
+    /// Intervals of a single proportion compared.
+    NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
 }
