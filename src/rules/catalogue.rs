@@ -259,7 +259,7 @@ fn single(id: &str) -> Option<Kind> {
         "overall.verdict" => {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
-        "overall.several" => YES_NO,
+        "overall.several" | "overall.near_limit" => YES_NO,
         "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
         "early_onset.kyphosis" => Kind::Word(&["-", "N", "+"]),
         "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),
