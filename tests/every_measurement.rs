@@ -87,7 +87,7 @@ const MEASUREMENTS: &[Measurement] = &[
         "bone maturity",
         &["maturity.risser.grade", "maturity.risser.scale", "maturity.triradiate.value"],
     ),
-    ("hand", &["maturity.hand_stage.value"]),
+    ("hand", &["maturity.hand_stage.value", "maturity.radius.value", "maturity.ulna.value"]),
     ("first period", &["maturity.menarche.months_since", "maturity.menarche.not_yet"]),
     ("height", &["growth.height", "growth.gain"]),
     ("risk", &["risk.progression_factor.value", "risk.by_size_and_risser.value"]),

@@ -264,7 +264,7 @@ fn single(id: &str) -> Option<Kind> {
         "overall.verdict" => {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
-        "overall.several" => YES_NO,
+        "overall.several" | "overall.near_limit" => YES_NO,
         "treatment.casts.count" | "treatment.casts.changes" => NUMBER,
         "treatment.casts.days" | "treatment.casts.longest" => Kind::Number(Unit::Day),
         "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
