@@ -124,7 +124,6 @@ const NOWHERE: &[(&str, &str)] = &[
     ("risk.untreated_45", "its coefficients were not seen"),
     ("risk.radius_ulna", "the model does not read the grades of radius and ulna yet"),
     ("risk.thirty_at_maturity.young_girls", "no girl of the demo is untreated and below 11"),
-    ("risk.thirty_untreated", "no one of the demo is untreated, idiopathic and above 10 degrees"),
     ("scores.*.since_*.reaches_share", "no share of the first value is published"),
     ("scores.*.since_*.share", "no share of the first value is published"),
     ("scores.srs22r", "parts of a score for which no important difference is published"),
