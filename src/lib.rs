@@ -69,9 +69,10 @@
 //!
 //! 11. [`register`] holds what left the house: events that only grow in number,
 //!     the state of every issued letter, and who is still to be told.
+//!
 //! # Across patients
 //!
-//! 11. [`audit::readers`] compares the clinic's repeated readings of its films,
+//! 12. [`audit::readers`] compares the clinic's repeated readings of its films,
 //!     so that it can set its limits from its own data.
 //!
 //! The program itself (`src/main.rs`, `src/cli/`) reads arguments and prints.

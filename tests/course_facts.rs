@@ -283,3 +283,18 @@ fn a_slope_wants_three_comparable_films() {
     let why = two.get("curves.main.slope.per_year").unwrap().missing().unwrap();
     assert_eq!(why.why(), "2 comparable films, and a slope wants 3");
 }
+
+#[test]
+fn films_that_do_not_compare_say_why() {
+    let films = [
+        film("f1", "2025-06-02", "supine", "none", &reading("r1", "ab", "2025-06-02", "20")),
+        film("f2", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", "30")),
+    ];
+    let facts = facts(&films.concat(), "");
+    for span in ["since_previous", "since_first"] {
+        let verdict = facts.get(&format!("curves.main.{span}.verdict")).unwrap();
+        let missing = verdict.missing().unwrap();
+        assert_eq!(missing.kind(), "not comparable");
+        assert_eq!(missing.why(), "one film was taken supine, the other standing");
+    }
+}

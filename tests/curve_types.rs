@@ -17,7 +17,7 @@ fn clinic() -> Clinic {
 
 /// The facts of a case born in 2012 as known in June 2026, and what is
 /// complained of.
-fn told(films: &str, more: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
+pub fn told(films: &str, more: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
     let text = format!(
         "case: t-1\npatient: {{name: Test Person, born: 2012-01-01, sex: female}}\n\
          diagnosis: {{cause: idiopathic, found: 2024-01}}\ncontacts: []\nfilms:\n{films}{more}"
@@ -43,12 +43,12 @@ fn read(text: &str, files: &[(&str, String)]) -> (Facts, Vec<String>) {
     (derived.facts, codes)
 }
 
-fn facts(films: &str) -> Facts {
+pub fn facts(films: &str) -> Facts {
     told(films, "", &[]).0
 }
 
 /// A film; `how` holds its posture and whatever else it says of itself.
-fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
+pub fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
     let view = match view {
         "lateral" => "view: lateral, displayed: facing left",
         "frontal" => "view: frontal, projection: PA, displayed: from behind",
@@ -61,16 +61,16 @@ fn film(id: &str, taken: &str, view: &str, how: &str, reading: &str) -> String {
     )
 }
 
-const STANDING: &str = "posture: standing, support: none";
+pub const STANDING: &str = "posture: standing, support: none";
 
-fn curve(name: &str, ends: [&str; 3], convex: &str, cobb: i32) -> String {
+pub fn curve(name: &str, ends: [&str; 3], convex: &str, cobb: i32) -> String {
     let [upper, apex, lower] = ends;
     format!(
         "{{name: {name}, upper: {upper}, apex: {apex}, lower: {lower}, convex: {convex}, cobb: {cobb} deg}}"
     )
 }
 
-fn curves(list: &[String]) -> String {
+pub fn curves(list: &[String]) -> String {
     format!("curves: [{}]", list.join(", "))
 }
 
@@ -86,7 +86,7 @@ fn lower(cobb: i32) -> String {
     curve("lower", ["T12", "L2", "L4"], "left", cobb)
 }
 
-fn word(facts: &Facts, id: &str) -> String {
+pub fn word(facts: &Facts, id: &str) -> String {
     let fact = facts.get(id).unwrap_or_else(|| panic!("no fact {id}"));
     match &fact.value {
         Value::Missing(missing) => missing.reason(),
@@ -252,7 +252,7 @@ fn bending_the_wrong_way_is_told_and_left_out() {
 }
 
 /// Landmarks of a double curve of that size, right thoracic and left lumbar.
-fn landmarks(main: f64, lower: f64) -> String {
+pub fn landmarks(main: f64, lower: f64) -> String {
     let bow = |upper, apex, lower, towards, cobb| Bow { upper, apex, lower, towards, cobb };
     let mut bows = vec![bow("T5", "T8", "T11", Towards::Right, main)];
     if lower > 0.0 {
@@ -338,4 +338,108 @@ fn a_bent_film_is_measured_between_the_ends_of_the_standing_one() {
     assert_eq!(word(&facts, "curves.main_thoracic.flexibility_by.bending.amount"), "45");
     assert_eq!(word(&facts, "films.f2.curves.main_thoracic.levels"), "T5-T11");
     assert_eq!(facts.children("curves"), ["main_thoracic", "lumbar"]);
+}
+
+#[test]
+fn the_lumbar_modifier_follows_the_marks_of_the_pedicles() {
+    let text = landmarks(30.0, 40.0);
+    let cell = |level: &str, corner: &str, at: usize| -> f64 {
+        let start = format!("{level},{corner},");
+        let line = text.lines().find(|l| l.starts_with(&start)).unwrap();
+        line[start.len()..].split(',').nth(at).unwrap().parse().unwrap()
+    };
+    let row = |level: &str, corner: &str| cell(level, corner, 0);
+    let middle = |level: &str, corners: &[&str]| {
+        corners.iter().map(|c| row(level, c)).sum::<f64>() / corners.len() as f64
+    };
+    // The plumb line through the middle of S1 and the edges of the apex L2, as
+    // displayed; pedicles placed so that the line runs between them, on one of
+    // them, and, with the body moved away, beside it.
+    let line = middle("S1", &["upper left", "upper right"]);
+    let (left, right) = (
+        middle("L2", &["upper left", "lower left"]),
+        middle("L2", &["upper right", "lower right"]),
+    );
+    assert!(line < left || right < line, "the apex of 40 degrees is clear of the line");
+    let of = |pedicles: [f64; 2], shift: f64| {
+        // The sacrum is moved under the apex by the shift.
+        let moved: String = text
+            .lines()
+            .map(|l| match l.strip_prefix("S1,") {
+                Some(rest) => {
+                    let cells: Vec<&str> = rest.split(',').collect();
+                    let x: f64 = cells[1].parse().unwrap();
+                    format!("S1,{},{:.1},{}\n", cells[0], x + shift, cells[2])
+                }
+                None => format!("{l}\n"),
+            })
+            .collect();
+        let y = (cell("L2", "upper left", 1) + cell("L2", "lower right", 1)) / 2.0;
+        let marks = format!(
+            "L2,pedicle left,{:.1},{y}\nL2,pedicle right,{:.1},{y}\n",
+            pedicles[0], pedicles[1]
+        );
+        let typed = curves(&[
+            "{name: main, upper: T5, apex: T8, lower: T11, convex: right}".to_string(),
+            "{name: lower, upper: T12, apex: L2, lower: L4, convex: left}".to_string(),
+        ]);
+        let reading = format!("{typed}, landmarks: a.csv");
+        let films = film("f1", "2026-03-02", "frontal", STANDING, &reading);
+        let facts = told(&films, "", &[("a.csv", format!("{moved}{marks}"))]).0;
+        word(&facts, "classification.adolescent.lumbar")
+    };
+    let width = right - left;
+    let pedicles = [left + 0.2 * width, right - 0.2 * width];
+    assert_eq!(of(pedicles, 0.0), "C");
+    let centre = (left + right) / 2.0 - line;
+    assert_eq!(of(pedicles, centre), "A");
+    assert_eq!(of(pedicles, centre + 0.4 * width), "B");
+    let near = of(pedicles, centre + 0.25 * width);
+    assert!(near.contains("too near the edge of a pedicle"), "{near}");
+}
+
+#[test]
+fn a_kyphosis_that_only_landmarks_show_is_followed_between_the_same_ends() {
+    let lateral = |back: f64, front: f64| {
+        let bow = |upper, apex, lower, towards, cobb| Bow { upper, apex, lower, towards, cobb };
+        let bows = vec![
+            bow("T3", "T8", "T12", Towards::Back, back),
+            bow("L1", "L4", "S1", Towards::Front, front),
+        ];
+        let spine = Spine { thoracic: 12, lumbar: 5, size: 1.0, bows };
+        let film = Film {
+            shown: Shown::FacingLeft,
+            scale: 0.2,
+            turn: 0.0,
+            origin: (600.0, 150.0),
+            noise: 0.0,
+            seed: 1,
+        };
+        draw(&spine, &film).csv()
+    };
+    let text = format!(
+        "case: t-1\npatient: {{name: Test Person, born: 2011-01-01, sex: male}}\n\
+         diagnosis: {{cause: Scheuermann, deformity: hyperkyphosis}}\ncontacts: []\nfilms:\n{}{}",
+        film("f1", "2025-01-06", "lateral", STANDING, "landmarks: a.csv"),
+        film("f2", "2026-01-05", "lateral", STANDING, "landmarks: b.csv"),
+    );
+    let files = [("a.csv", lateral(58.0, 60.0)), ("b.csv", lateral(66.0, 62.0))];
+    let facts = read(&text, &files).0;
+    assert_eq!(word(&facts, "major.name"), "thoracic kyphosis");
+    assert_eq!(word(&facts, "major.now.levels"), "T3-T12");
+    assert_eq!(word(&facts, "major.now.cobb"), "66");
+    assert_eq!(word(&facts, "major.since_previous.amount"), "8");
+}
+
+#[test]
+fn one_reader_names_the_curve_and_the_other_only_places_corners() {
+    // Typed 30 by one, 40 by the corners of the other: the mean is 35.
+    let files = [("a.csv", landmarks(40.0, 28.0))];
+    let films = "  - {id: f1, taken: 2026-03-02, view: frontal, projection: PA, displayed: from behind, posture: standing, support: none, readings: [\
+         {id: r1, by: ab, read: 2026-03-02, curves: [{name: main, upper: T5, apex: T8, lower: T11, convex: right, cobb: 30 deg}]}, \
+         {id: r2, by: cd, read: 2026-03-02, landmarks: a.csv}]}\n";
+    let facts = told(films, "", &files).0;
+    assert_eq!(facts.children("curves"), ["main"]);
+    assert_eq!(word(&facts, "curves.main.now.cobb"), "35");
+    assert_eq!(word(&facts, "curves.main.now.readers"), "2");
 }

@@ -150,3 +150,21 @@ fn one_femoral_head_serves_where_both_lie_over_each_other() {
     let one = Pelvis::new(&spine, &spine.marks(Mark::FemoralHead)[..1]).unwrap();
     assert!(near(one.incidence().to_degrees(), 52.0, 0.2));
 }
+
+/// The lateral film of the broken cases, facing left: kyphosis 48, lordosis
+/// 58, pelvic incidence 52 of tilt 12 and slope 40, C7 9 mm in front.
+fn broken_cases_film() -> LateralPicture {
+    let side = Side { t5_t12: 48.0, lordosis: 58.0, sva: 9.0, ..Side::grown() };
+    draw(&side, &film(Shown::FacingLeft, 0.0))
+}
+
+#[test]
+#[allow(clippy::disallowed_methods, reason = "tests read files")]
+fn the_film_of_the_broken_cases_is_the_drawn_one() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/invalid/cases/films/side.csv");
+    let drawn = broken_cases_film().csv();
+    if std::env::var_os("ENDPLATE_BLESS").is_some() {
+        std::fs::write(path, &drawn).unwrap();
+    }
+    assert_eq!(std::fs::read_to_string(path).unwrap_or_default(), drawn);
+}

@@ -35,7 +35,8 @@ use crate::course::icc::{self, Iccs};
 use crate::course::spread::{self, Interval, Within};
 use crate::diag::Report;
 use crate::facts::derive::track::Measured;
-use crate::facts::derive::{group, tracks};
+use crate::facts::derive::{filled, group, tracks};
+use crate::facts::known::repeats_apart;
 use crate::quantity::{Reported, Unit};
 use crate::spine::Level;
 
@@ -75,6 +76,7 @@ pub struct Target {
 pub fn targets<'a>(cases: impl IntoIterator<Item = &'a Case>) -> Vec<Target> {
     let mut targets = Vec::new();
     for case in cases {
+        let case = &filled(repeats_apart(case.clone()));
         for track in tracks(case, &mut Report::default()) {
             for shown in &track.films {
                 let all = shown.members.iter().chain(&shown.repeats);

@@ -17,6 +17,7 @@ pub mod model;
 pub mod node;
 pub mod occasion;
 pub mod read;
+mod sagittal_item;
 pub(crate) mod scalar;
 pub mod schema;
 mod shape;
@@ -27,3 +28,4 @@ pub mod text;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;
+pub use sagittal_item::SagittalItem;

@@ -441,6 +441,9 @@ pub struct Film {
     pub scale: Opt<PixelScale>,
     /// Readings by people.
     pub readings: Vec<Reading>,
+    /// Those made again (`repeat_of:`), set apart from the others where facts
+    /// begin, so that no value rests on them; empty before.
+    pub repeats: Vec<Reading>,
     /// Bone maturity seen on this film.
     pub maturity: Option<Maturity>,
     /// Effective dose.

@@ -33,3 +33,39 @@ pub fn chi_square(p: f64, freedom: f64) -> Option<f64> {
 pub fn fisher(p: f64, numerator: f64, denominator: f64) -> Option<f64> {
     at(FisherSnedecor::new(numerator, denominator).ok(), p)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(got: Option<f64>, expected: f64) {
+        let got = got.expect("a quantile");
+        assert!((got / expected - 1.0).abs() < 1e-8, "{got} is not {expected}");
+    }
+
+    #[test]
+    fn quantiles_agree_with_another_library() {
+        // scipy 1.17.1: norm.ppf, t.ppf, chi2.ppf, f.ppf.
+        near(normal(0.975), 1.959963984540054);
+        near(student(0.975, 1.0), 12.706204736174694);
+        near(student(0.975, 29.0), 2.045229642132703);
+        near(student(0.995, 5.0), 4.032142983555228);
+        near(chi_square(0.975, 12.0), 23.33666415864534);
+        near(chi_square(0.025, 12.0), 4.4037885069817015);
+        near(fisher(0.975, 5.0, 18.0), 3.381967805875243);
+        near(fisher(0.975, 18.0, 5.0), 6.361883204654352);
+        // Degrees of freedom that are no whole number.
+        near(fisher(0.975, 5.0, 4.19), 8.803212524160914);
+        near(fisher(0.025, 11.0, 12.0), 0.29157808661560064);
+    }
+
+    #[test]
+    fn nothing_where_there_is_no_distribution() {
+        assert_eq!(student(0.975, 0.0), None);
+        assert_eq!(chi_square(0.975, -1.0), None);
+        assert_eq!(fisher(0.975, 0.0, 5.0), None);
+        assert_eq!(fisher(0.975, f64::NAN, 5.0), None);
+        assert_eq!(normal(1.0), None);
+        assert_eq!(normal(f64::NAN), None);
+    }
+}

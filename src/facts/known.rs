@@ -8,13 +8,15 @@
 
 use chrono::NaiveDate;
 
-use crate::case::{Case, Menarche, Opt, Request, Treatment, Wear};
+use crate::case::{Case, Film, Menarche, Opt, Request, Treatment, Wear};
 
 /// The case as it stood on that day: later records removed, nothing else changed.
 pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     let mut case = case.clone();
     case.films.retain(|f| f.taken.value <= day);
     for film in &mut case.films {
+        set_repeats_apart(film);
+        film.repeats.retain(|r| r.read.value <= day);
         let unread = !film.readings.is_empty();
         film.readings.retain(|r| r.read.value <= day);
         // What bones show is known once somebody has read the film.
@@ -39,6 +41,19 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     case.requests.iter_mut().for_each(|request| cut_request(request, day));
     case.referral = case.referral.take().filter(|r| r.on.value <= day);
     case
+}
+
+/// The whole case with readings made again set apart, whatever the day.
+pub fn repeats_apart(mut case: Case) -> Case {
+    case.films.iter_mut().for_each(set_repeats_apart);
+    case
+}
+
+fn set_repeats_apart(film: &mut Film) {
+    let all = std::mem::take(&mut film.readings);
+    let (again, first) = all.into_iter().partition(|r| r.repeat_of.is_some());
+    film.readings = first;
+    film.repeats.extend::<Vec<_>>(again);
 }
 
 fn cut_treatment(treatment: &mut Treatment, day: NaiveDate) {

@@ -9,6 +9,7 @@ use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
 use crate::facts::derive;
+use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
 
 use super::io::{self, Folder};
@@ -148,7 +149,7 @@ fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report
         report.retain(|d| !names_what_was_left_out(d, text));
     }
     if !report.has_errors() {
-        derive::tracks(&derive::filled(case.clone()), report);
+        derive::tracks(&derive::filled(repeats_apart(case.clone())), report);
     }
 }
 

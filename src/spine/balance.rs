@@ -202,6 +202,12 @@ impl Csvl {
     }
 }
 
+/// How far a point lies to the patient's left of the CSVL, square to it, in
+/// the spine's grid.
+pub fn left_of_csvl(spine: &PatientSpine, point: Point, by: CsvlBy) -> Result<f64, GeometryError> {
+    Ok(csvl(spine, by)?.across(point))
+}
+
 fn csvl(spine: &PatientSpine, by: CsvlBy) -> Result<Csvl, GeometryError> {
     coronal(spine)?;
     let sacrum = spine.vertebra(Level::S1).ok_or(GeometryError::NotMarked(Level::S1))?;

@@ -158,7 +158,7 @@ impl LandmarkSet {
             .enumerate()
             .filter_map(|(i, (level, upper, lower))| {
                 let fault = crossing(*upper, *lower, footward(&centres, i))?;
-                let message = format!("{level}: {fault}");
+                let message = format!("{level}: {fault} ({})", corners(*upper, *lower));
                 Some(error(GeometryFaultKind::CrossedCorners, vec![*level], message))
             })
             .collect()
@@ -273,6 +273,18 @@ fn footward(centres: &[Pixel], at: usize) -> Pixel {
     if y > 0.0 { Pixel { x, y } } else { Pixel { x: 0.0, y: 1.0 } }
 }
 
+/// The corners of a vertebra in words, whole pixels.
+fn corners(upper: Edge, lower: Option<Edge>) -> String {
+    let edge = |name: &str, e: Edge| {
+        format!(
+            "{name} left {:.0}, {:.0} and right {:.0}, {:.0} px",
+            e.left.x, e.left.y, e.right.x, e.right.y
+        )
+    };
+    let all = [Some(edge("upper", upper)), lower.map(|lower| edge("lower", lower))];
+    all.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
 /// What is wrong with the corners of one vertebra, in words.
 fn crossing(upper: Edge, lower: Option<Edge>, foot: Pixel) -> Option<&'static str> {
     // Seen along the spine toward the feet, the viewer's right is (y, -x).
@@ -354,7 +366,7 @@ mod tests {
         let change = |edit: fn(&mut Corners)| {
             let mut set = sound();
             edit(set.vertebrae.get_mut(&Level::T(7)).unwrap());
-            message(&set)
+            message(&set).split(" (").next().map(str::to_string).unwrap_or_default()
         };
         let mirrored = change(|c| {
             std::mem::swap(&mut c.upper_left, &mut c.upper_right);
@@ -370,6 +382,14 @@ mod tests {
         assert_eq!(one_edge, "T7: the outline crosses itself at the upper corners");
         let one_side = change(|c| std::mem::swap(&mut c.upper_left, &mut c.lower_left));
         assert_eq!(one_side, "T7: the outline crosses itself");
+        let mut set = sound();
+        let t7 = set.vertebrae.get_mut(&Level::T(7)).unwrap();
+        std::mem::swap(&mut t7.upper_left, &mut t7.upper_right);
+        assert_eq!(
+            message(&set),
+            "T7: the outline crosses itself at the upper corners (upper left 300, 560 and right \
+             200, 560 px; lower left 200, 620 and right 300, 620 px)"
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Two tables by stage of hand maturity that disagree, and radius and ulna.
 
-use endplate::course::risk::{ApexPlace, Said, Subject, radius_ulna, sanders_2008, sitoula_2015};
+use endplate::course::risk::{ApexPlace, Subject, sanders_2008, sitoula_2015};
 use endplate::evidence::Grade;
 use endplate::spine::region::Region;
 
@@ -71,23 +71,16 @@ fn the_two_disagree_at_stage_3_and_30_degrees_and_both_are_told() {
 fn radius_and_ulna() {
     // Asian Spine J 2018;12:202 (abstract read): radius 6, ulna 5 above 25
     // degrees 48.1 to 55.5 % reach 40; radius 9 none reaches 50.
-    let figures = |r, u, c| {
-        let found = radius_ulna(r, u, degrees(c))?;
-        Some(
-            found
-                .into_iter()
-                .map(|f| match f.said {
-                    Said::Number(n) => n.digits(),
-                    other => panic!("{other:?}"),
-                })
-                .collect::<Vec<_>>(),
-        )
+    let with = |radius, ulna, cobb| Subject { radius, ulna, cobb: degrees(cobb), ..girl() };
+    let told = |subject: &Subject| {
+        ["value", "to", "late"].map(|item| said_of("radius_ulna", item, subject))
     };
-    assert_eq!(figures(6, 5, 26), Some(vec!["48.1".to_string(), "55.5".to_string()]));
-    assert_eq!(figures(6, 5, 25), None);
-    assert_eq!(figures(9, 8, 35), Some(vec!["0".to_string()]));
-    assert_eq!(figures(7, 6, 30), None);
-    let large = Subject { cobb: degrees(26), ..girl() };
-    assert_eq!(said("radius_ulna", &large), "the grade of radius and ulna is not known");
-    assert!(said("radius_ulna", &girl()).starts_with("for curves above 25 degrees"));
+    let growing = told(&with(Some(6), Some(5), 26));
+    assert_eq!(growing, ["48.1", "55.5", "for radius 9; the grade is 6"]);
+    assert!(told(&with(Some(6), Some(5), 25))[0].starts_with("for curves above 25 degrees"));
+    assert_eq!(told(&with(Some(9), None, 35))[2], "0");
+    assert_eq!(told(&with(Some(7), Some(5), 30))[0], "for radius 6 and 9; the grade is 7");
+    assert_eq!(told(&with(Some(6), Some(6), 30))[0], "for ulna 5; the grade is 6");
+    assert_eq!(told(&with(Some(6), None, 30))[0], "the grade of the ulna is not known");
+    assert_eq!(told(&with(None, None, 30))[0], "the grade of the radius is not known");
 }

@@ -30,6 +30,8 @@ pub fn girl() -> Subject {
         curves: 1,
         risser: us(0),
         hand_stage: Some(3),
+        radius: None,
+        ulna: None,
         first_period: FirstPeriod::NotYet,
         braced: false,
         height: Some(Reported::round(150.0, 1, Unit::Centimetre)),

@@ -49,6 +49,10 @@ fn it_holds_for_20_to_29_degrees_and_growing_spines() {
         said(KEY, &french),
         "for Risser grades of the United States scale; French 1 is not converted"
     );
+    // Infantile curves, to 3 completed years (Bone and Joint Focus, read), go
+    // their own way.
+    let aged = |y, m| applies(KEY, &Subject { age: age(y, m), ..girl() });
+    assert_eq!([aged(3, 11), aged(4, 0)], [false, true]);
     let other = Subject { origin: Origin::Other, ..girl() };
     assert!(!applies(KEY, &other));
 }

@@ -52,6 +52,7 @@ pub(super) fn film(mut rec: Rec, load: &mut Load) -> Option<Film> {
         support: rec.text("support").map(|s| s.map(support)),
         off_for: rec.hours("off_for"),
         scale: rec.scale("scale"),
+        repeats: Vec::new(),
         readings: rec.records("readings", &mut Vec::new(), |r| reading(r, load)),
         maturity: rec.record("maturity").map(maturity),
         dose: rec.dose("dose"),

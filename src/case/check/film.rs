@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::case::{Display, Film, RisserScale, Support, View};
-use crate::diag::{Code, Diagnostic};
+use crate::case::{Display, Film, Support, View};
+use crate::diag::Code;
 
 use super::{Check, plain};
 
@@ -15,7 +15,6 @@ pub(super) fn check(look: &mut Check) {
         bending(look, film);
         readers(look, film);
     }
-    risser(look);
 }
 
 /// Whether the film shows the spine from front or back.
@@ -129,34 +128,5 @@ fn repeats(look: &mut Check, film: &Film) {
             Some(_) => continue,
         };
         look.fault(Code::RepeatUnfit, &of.place, why);
-    }
-}
-
-/// Each scale by itself: a US and a French grade are not compared.
-fn risser(look: &mut Check) {
-    for scale in RisserScale::ALL {
-        let mut grades: Vec<_> = look
-            .case
-            .films
-            .iter()
-            .filter_map(|film| {
-                let risser = film.maturity.as_ref()?.risser.as_ref()?;
-                (risser.scale.value == *scale).then_some((*film.taken, &risser.grade))
-            })
-            .collect();
-        grades.sort_by_key(|(taken, _)| *taken);
-        for pair in grades.windows(2) {
-            let ((before, old), (taken, new)) = (pair[0], pair[1]);
-            if new.value < old.value {
-                let message = format!(
-                    "Risser {} on {taken} after {} on {before} ({} scale)",
-                    **new,
-                    **old,
-                    scale.word()
-                );
-                let fault = Diagnostic::new(Code::RisserFalling, Some(new.place.clone()), message);
-                look.report.push(fault.related(old.place.clone(), "higher before"));
-            }
-        }
     }
 }

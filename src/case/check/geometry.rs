@@ -4,7 +4,7 @@
 //! reader placed. A side that disagrees is an error; a size that disagrees is
 //! told, because the computed one is used.
 
-use crate::case::{Clinic, CurveReading, Film, Landmarks, Reading};
+use crate::case::{Clinic, CurveReading, Film, Landmarks, Reading, View};
 use crate::diag::{Code, Diagnostic, Place, Severity};
 use crate::quantity::{Reported, Unit};
 use crate::spine::cobb::{CobbAngle, Convexity};
@@ -36,7 +36,13 @@ pub(super) fn check(look: &mut Check) {
 fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) {
     let place = &landmarks.path.place;
     if film.displayed.is_none() && look.whole(&film.place) {
-        let message = format!("film `{}` has landmarks but no display", *film.id);
+        let message = match *film.view {
+            View::Lateral => format!(
+                "film `{}` is lateral and has landmarks, but `displayed` does not say whether the patient faces left or right",
+                *film.id
+            ),
+            _ => format!("film `{}` has landmarks but no display", *film.id),
+        };
         look.fault(Code::LandmarksWithoutDisplay, place, message);
     }
     let Some(set) = &landmarks.set else { return };

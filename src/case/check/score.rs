@@ -6,7 +6,7 @@ use crate::course::score::Answer;
 use crate::course::score::odi::{self, Odi};
 use crate::course::score::srs22r::{self, Srs22r};
 use crate::diag::{Code, Located};
-use crate::quantity::{Reported, math};
+use crate::quantity::{Reported, Unit, math};
 
 pub(super) fn check(look: &mut Check) {
     for exam in &look.case.exams {
@@ -48,8 +48,9 @@ fn agrees(
     if (typed.value.value() - computed).abs() < step(typed) + 1e-9 {
         return;
     }
+    let unit = if typed.value.unit() == Unit::Percent { " %" } else { "" };
     let message = format!(
-        "{name} of {} is typed as {}, its answers give {}",
+        "{name} of {} is typed as {}{unit}, its answers give {}{unit}",
         *exam.on,
         typed.value.digits(),
         plain((computed * 100.0).round() / 100.0)

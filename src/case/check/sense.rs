@@ -23,7 +23,7 @@ pub(super) fn check(look: &mut Check) {
 /// Landmarks without a curve: what they show is followed, and nobody has
 /// looked at its levels and side.
 fn unread(look: &mut Check, film: &Film) {
-    // A lateral film may be there for its other angles.
+    // On a lateral film the ends are named beforehand.
     if film.view.value == View::Lateral {
         return;
     }

@@ -219,20 +219,23 @@ fn whole(text: &str, low: i64, high: i64) -> Result<i64, Fault> {
 
 /// Reads the answer to one question of a questionnaire.
 fn answer(text: &str, low: u8, high: u8) -> Result<Answer, Fault> {
+    let remedy = || {
+        format!(
+            "write the points from {low} to {high}, `none` for a question left open, `two` for \
+             two marks"
+        )
+    };
     match text {
         "none" => Ok(Answer::Open),
         "two" => Ok(Answer::Double),
-        _ => {
-            let fault = |fault: Fault| {
-                let remedy = format!(
-                    "write the points from {low} to {high}, `none` for a question left open, \
-                     `two` for two marks"
-                );
-                fault.remedy(remedy)
-            };
-            let points = whole(text, i64::from(low), i64::from(high)).map_err(fault)?;
-            Ok(Answer::Points(points as u8))
-        }
+        _ => match whole(text, i64::from(low), i64::from(high)) {
+            Ok(points) => Ok(Answer::Points(points as u8)),
+            Err(fault) if fault.code == Code::OutOfRange => Err(fault.remedy(remedy())),
+            Err(_) => {
+                let message = format!("{} is no answer to a question", quote(text));
+                Err(Fault::new(Code::BadNumber, message).remedy(remedy()))
+            }
+        },
     }
 }
 

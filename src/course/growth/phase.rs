@@ -14,7 +14,7 @@
 //! | triradiate open | acceleration | curves quicken, at the peak of growth, from its closing on (Risser 2010) |
 //! | triradiate closing | acceleration, deceleration | the same |
 //! | Risser US 0, French 0 | acceleration, deceleration | the same |
-//! | Risser US 1, French 1 | acceleration, deceleration | the same; 81 % are at hand stage 4 or more (2018) |
+//! | Risser US 1, French 1 | acceleration, deceleration | the same; 81 % of US 1 are at hand stage 4 or more ([`RISSER_HAND_2018`](works::RISSER_HAND_2018)) |
 //! | Risser US 2, 3, French 2 | deceleration | beyond 1, below 4 |
 //! | Risser US 4 | nearly mature | weaning sign (2019) |
 //! | Risser French 3 | deceleration, nearly mature | lies on both sides of US 4 |
@@ -90,6 +90,11 @@ impl Allowed {
     /// The one phase, if one is left.
     pub fn only(self) -> Option<Phase> {
         (self.first == self.last).then(|| Phase::ALL[usize::from(self.first)])
+    }
+
+    /// Whether a phase is among those allowed.
+    pub fn includes(self, phase: Phase) -> bool {
+        (self.first..=self.last).contains(&(phase as u8))
     }
 
     /// Whether nothing is left.

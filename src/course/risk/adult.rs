@@ -1,7 +1,7 @@
 //! Progression after growth: two sources that differ, and two adult studies.
 
 use super::{Finding, Found, Model, Moment, Origin, Said, Subject, Unfit};
-use crate::evidence::{Source, works};
+use crate::evidence::{Grade, Source, works};
 use crate::quantity::{Reported, Unit};
 use crate::spine::region::Region;
 
@@ -22,6 +22,7 @@ pub(super) const AFTER_MATURITY: Model = Model {
     ),
     find: after_maturity,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn after_maturity(subject: &Subject) -> Found {
@@ -47,6 +48,7 @@ pub(super) const AFTER_MATURITY_HIGHER: Model = Model {
     ),
     find: higher,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn higher(subject: &Subject) -> Found {
@@ -82,6 +84,7 @@ pub(super) const LUMBAR: Model = Model {
     source: Source::read(&works::MARTY_2007, "continuing type 0.82, late type 1.64 degrees a year"),
     find: lumbar,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn lumbar(subject: &Subject) -> Found {
@@ -117,6 +120,7 @@ pub(super) const DE_NOVO: Model = Model {
     ),
     find: de_novo,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn de_novo(subject: &Subject) -> Found {

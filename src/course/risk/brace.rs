@@ -67,6 +67,7 @@ pub(super) const TRIAL: Model = Model {
     ),
     find: trial,
     at: Moment::Start,
+    bounds: Grade::Memory,
 };
 
 fn trial(subject: &Subject) -> Found {
@@ -99,6 +100,7 @@ pub(super) const WEAR: Model = Model {
     ),
     find: wear,
     at: Moment::Start,
+    bounds: Grade::Memory,
 };
 
 const MIDDLE: Source = Source {
@@ -137,6 +139,7 @@ pub(super) const WEAR_LONG: Model = Model {
     ),
     find: wear_long,
     at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn wear_long(subject: &Subject) -> Found {
@@ -165,6 +168,7 @@ pub(super) const KUROKI: Model = Model {
     source: Source::read(&works::KUROKI_2015, "6 + 15 of 31, 67.7 %"),
     find: kuroki,
     at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn kuroki(subject: &Subject) -> Found {
@@ -194,6 +198,7 @@ pub(super) const BRACE_TYPES: Model = Model {
     ),
     find: brace_types,
     at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn brace_types(subject: &Subject) -> Found {

@@ -56,11 +56,12 @@ pub(super) const FACTOR: Model = Model {
         note: "(Cobb - 3 x Risser) / age in years; valid for 20 to 29 degrees and growing spines",
     },
     find,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn find(subject: &Subject) -> Found {
-    subject.idiopathic()?;
+    subject.idiopathic_after_infancy()?;
     subject.cobb_from_to(20, 29)?;
     let risser = subject.risser_us()?;
     subject.immature()?;

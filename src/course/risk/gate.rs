@@ -27,6 +27,14 @@ impl Subject {
         }
     }
 
+    /// Idiopathic, and not of the first years: infantile curves have a course
+    /// of their own, and no study of later ones speaks for them (from 4 years,
+    /// where the juvenile class begins).
+    pub(super) fn idiopathic_after_infancy(&self) -> Result<(), Unfit> {
+        self.idiopathic()?;
+        self.age_from(4)
+    }
+
     /// Both bounds included.
     pub(super) fn cobb_from_to(&self, low: i64, high: i64) -> Result<(), Unfit> {
         let cobb = self.cobb.value();

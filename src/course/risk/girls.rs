@@ -1,7 +1,7 @@
 //! The predictors found in girls with curves of 25 to 35 degrees.
 
 use super::{Finding, Found, Model, Moment, Said, Sex, Subject, Unfit};
-use crate::evidence::{Source, works};
+use crate::evidence::{Grade, Source, works};
 use crate::quantity::{Reported, Unit};
 
 pub(super) const GIRLS: Model = Model {
@@ -21,7 +21,8 @@ pub(super) const GIRLS: Model = Model {
         "predictors: Risser 0 to 1, apex above T12, imbalance 10 mm or less, age",
     ),
     find,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn find(subject: &Subject) -> Found {

@@ -21,11 +21,12 @@ pub(super) const BY_RISSER: Model = Model {
         "5 to 19 degrees: Risser 0 to 1 22 %, 2 to 4 1.6 %; 20 to 29 degrees: 68 %, 23 %",
     ),
     find: by_risser,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn by_risser(subject: &Subject) -> Found {
-    subject.idiopathic()?;
+    subject.idiopathic_after_infancy()?;
     subject.cobb_from_to(5, 29)?;
     let low = subject.risser_up_to(4)? <= 1;
     let share = match (subject.cobb.value() < 20.0, low) {
@@ -56,11 +57,12 @@ pub(super) const BY_AGE: Model = Model {
         note: "to 10, 11 to 12, 13 to 14, from 15 years: 5 to 19 degrees 45, 23, 8, 4 %; 20 to 29 degrees 100, 61, 37, 16 %",
     },
     find: by_age,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn by_age(subject: &Subject) -> Found {
-    subject.idiopathic()?;
+    subject.idiopathic_after_infancy()?;
     subject.cobb_from_to(5, 29)?;
     subject.immature()?;
     let row = if subject.cobb.value() < 20.0 { [45, 23, 8, 4] } else { [100, 61, 37, 16] };
@@ -83,11 +85,12 @@ pub(super) const BOYS: Model = Model {
     caveat: "sizes and ages at the start were not seen; the authors follow boys to Risser 5",
     source: Source::read(&works::BOYS_1993, "32 % of 210 boys by 10 or more; at Risser 4 15 %"),
     find: boys,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn boys(subject: &Subject) -> Found {
-    subject.idiopathic()?;
+    subject.idiopathic_after_infancy()?;
     subject.of_sex(Sex::Male)?;
     subject.immature()?;
     Ok(vec![Finding::percent("value", 32), Finding::percent("risser_4", 15)])

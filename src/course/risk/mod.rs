@@ -20,14 +20,14 @@ mod size;
 mod stage;
 
 use crate::course::maturity::RisserScale;
-use crate::evidence::Source;
+use crate::evidence::{Grade, Source};
 use crate::quantity::{Age, HoursPerDay, Reported, Unit};
 use crate::spine::region::Region;
 
 pub use brace::{PrescriptionBand, numbers_needed, odds_ratio, prescription_band, success};
 pub use factor::{FactorGraph, graph, progression_factor};
 pub use prognosis::{lou_2009, lou_2016};
-pub use stage::{Between, radius_ulna, sanders_2008, sitoula_2015};
+pub use stage::{Between, sanders_2008, sitoula_2015};
 
 /// Sex, as far as the studies tell it apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,6 +91,10 @@ pub struct Subject {
     pub risser: Option<(RisserScale, u8)>,
     /// Stage of hand maturity near that day.
     pub hand_stage: Option<u8>,
+    /// Grade of the distal radius near that day.
+    pub radius: Option<u8>,
+    /// Grade of the distal ulna near that day.
+    pub ulna: Option<u8>,
     /// The first period.
     pub first_period: FirstPeriod,
     /// Whether a brace or cast has been worn by then.
@@ -191,6 +195,8 @@ pub struct Model {
     pub find: fn(&Subject) -> Found,
     /// Of which day it speaks.
     pub at: Moment,
+    /// How well the bounds of its population are known.
+    pub bounds: Grade,
 }
 
 /// The day for which a model's question is asked.
@@ -198,7 +204,8 @@ pub struct Model {
 pub enum Moment {
     /// The latest film.
     Now,
-    /// The last film before the first brace or cast; without one, the latest.
+    /// The last film before the first brace or cast, since what an untreated
+    /// curve does ends there; without a brace or cast, the latest.
     Start,
 }
 

@@ -5,7 +5,7 @@
 //! from a force sensor. The equations stand here for checking printed values.
 
 use super::{Finding, Found, Model, Subject, Unfit};
-use crate::evidence::{Source, works};
+use crate::evidence::{Grade, Source, works};
 
 /// The model of 2016, all in per cent: `risk` by Peterson and Nachemson,
 /// `correction` in the brace, `quality` and `quantity` of wear
@@ -40,6 +40,7 @@ pub(super) const LOU_NEW: Model = Model {
     ),
     find: cannot,
     at: super::Moment::Start,
+    bounds: Grade::Read,
 };
 
 pub(super) const LOU_OLD: Model = Model {
@@ -50,6 +51,7 @@ pub(super) const LOU_OLD: Model = Model {
     source: Source::read(&works::LOU_2009, "P risk, Q quality, N quantity"),
     find: cannot,
     at: super::Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn cannot(_: &Subject) -> Found {
@@ -68,6 +70,7 @@ pub(super) const UNTREATED_TRIAL: Model = Model {
     source: Source::read(&works::DOLAN_2019, "model for 45 degrees or more; coefficients not seen"),
     find: untreated,
     at: super::Moment::Start,
+    bounds: Grade::Memory,
 };
 
 fn untreated(subject: &Subject) -> Found {

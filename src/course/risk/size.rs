@@ -1,7 +1,7 @@
 //! What the first angle says of the angle at maturity.
 
 use super::{Finding, FirstPeriod, Found, Model, Moment, Said, Sex, Subject, Unfit};
-use crate::evidence::{Source, works};
+use crate::evidence::{Grade, Source, works};
 use crate::quantity::{Reported, Unit};
 
 pub(super) const AT_MATURITY: Model = Model {
@@ -18,7 +18,8 @@ pub(super) const AT_MATURITY: Model = Model {
         "30 or more at maturity from 25: predictive values 68 and 92 %; prepubertal girls below 12 with 25 or more 82 %",
     ),
     find: at_maturity,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn at_maturity(subject: &Subject) -> Found {
@@ -72,7 +73,8 @@ pub(super) const UNTREATED: Model = Model {
         "highest risk at 26 degrees or more, 8.8 times that below 18 (secondary text)",
     ),
     find: untreated,
-    at: Moment::Now,
+    at: Moment::Start,
+    bounds: Grade::Read,
 };
 
 fn untreated(subject: &Subject) -> Found {

@@ -80,6 +80,7 @@ pub(super) const SANDERS: Model = Model {
     },
     find: sanders,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn sanders(subject: &Subject) -> Found {
@@ -111,6 +112,7 @@ pub(super) const SITOULA: Model = Model {
     ),
     find: sitoula,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
 fn sitoula(subject: &Subject) -> Found {
@@ -127,27 +129,37 @@ pub(super) const RADIUS_ULNA: Model = Model {
         ("to", "the same, at most"),
         ("late", "share that reaches 50 degrees from radius grade 9"),
     ],
-    population: "idiopathic curves with grades of the distal radius and ulna; above 25 degrees at radius 6, ulna 5",
-    caveat: "the grades of radius and ulna are not recorded in a case, so the figures stand here and are not applied",
+    population: "idiopathic curves with grades of the distal radius and ulna: above 25 degrees at radius 6 and ulna 5, or at radius 9",
+    caveat: "figures of other grades and sizes were not seen",
     source: Source::read(
         &works::RADIUS_ULNA_2018,
         "radius 6 / ulna 5 above 25 degrees: 48.1 to 55.5 % reach 40; radius 9: none reaches 50, even from 35 and more",
     ),
-    find: |subject| {
-        subject.idiopathic()?;
-        subject.cobb_above(25)?;
-        Err(Unfit::Unknown("the grade of radius and ulna", "the reader of a hand film"))
-    },
+    find: by_radius_and_ulna,
     at: Moment::Now,
+    bounds: Grade::Read,
 };
 
-/// The figures of [`RADIUS_ULNA`] for a patient of radius 6, ulna 5 above 25
-/// degrees, or of radius 9; `None` for any other grade.
-pub fn radius_ulna(radius: u8, ulna: u8, cobb: Reported) -> Option<Vec<Finding>> {
-    let tenths = |item, v| Finding::new(item, Said::Number(Reported::round(v, 1, Unit::Percent)));
-    match (radius, ulna) {
-        (6, 5) if cobb.value() > 25.0 => Some(vec![tenths("value", 48.1), tenths("to", 55.5)]),
-        (9, _) => Some(vec![Finding::percent("late", 0)]),
-        _ => None,
+fn by_radius_and_ulna(subject: &Subject) -> Found {
+    subject.idiopathic()?;
+    let reader = "the reader of a hand film";
+    let radius = subject.radius.ok_or(Unfit::Unknown("the grade of the radius", reader))?;
+    if radius == 9 {
+        let early = || Said::Nothing(Unfit::Outside("for radius 6; the grade is 9".into()));
+        return Ok(vec![
+            Finding::new("value", early()),
+            Finding::new("to", early()),
+            Finding::percent("late", 0),
+        ]);
     }
+    if radius != 6 {
+        return Err(Unfit::Outside(format!("for radius 6 and 9; the grade is {radius}")));
+    }
+    match subject.ulna.ok_or(Unfit::Unknown("the grade of the ulna", reader))? {
+        5 => subject.cobb_above(25)?,
+        ulna => return Err(Unfit::Outside(format!("for ulna 5; the grade is {ulna}"))),
+    }
+    let tenths = |item, share| Finding::tenths(item, share, Unit::Percent);
+    let late = Said::Nothing(Unfit::Outside("for radius 9; the grade is 6".into()));
+    Ok(vec![tenths("value", 48.1), tenths("to", 55.5), Finding::new("late", late)])
 }

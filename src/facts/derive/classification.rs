@@ -5,16 +5,18 @@
 //! missing.
 
 use super::found::sound;
+use super::frontal::csvl;
 use super::kyphosis::STRETCHES;
 use super::maker::{Maker, day, text};
 use super::span::Setting;
 use super::structure::Scheme;
 use super::track::FilmCurve;
-use crate::case::{Case, Cause, CsvlAtApex, CsvlLine, Deformity, Posture};
+use crate::case::{Case, Cause, CsvlAtApex, Deformity, Posture};
 use crate::diag::Place;
 use crate::evidence::Source;
 use crate::facts::{Fact, Missing, Value, compare};
 use crate::quantity::{Age, Reported, Unit};
+use crate::spine::balance::{CsvlBy, left_of_csvl};
 use crate::spine::classification::{
     ADULT, Part, SAGITTAL, SIX_TYPES, SixType, adult_coronal, lumbar_modifier, sagittal_modifier,
     six_type,
@@ -34,13 +36,10 @@ const ITEMS: [(&str, &str); 4] = [
 ];
 
 /// `classification.*`.
-pub fn classification(make: &mut Maker, scheme: Option<&Scheme>, set: &Setting) {
-    let Some(scheme) = scheme else {
-        let none = Missing::NotApplicable("no frontal curve is measured out of support".into());
-        for (item, label) in ITEMS {
-            make.missing(format!("classification.{item}"), label, none.clone());
-        }
-        return;
+pub fn classification(make: &mut Maker, scheme: &Result<Scheme, Missing>, set: &Setting) {
+    let scheme = match scheme {
+        Ok(scheme) => scheme,
+        Err(why) => return not_applicable(make, &ITEMS, why),
     };
     let film = scheme.film;
     make.fact("classification.film", "film the type is read from", text(&film.id.value))
@@ -50,11 +49,11 @@ pub fn classification(make: &mut Maker, scheme: Option<&Scheme>, set: &Setting) 
     make.fact("classification.taken", "date of that film", day(film.taken.value))
         .record(format!("film {} / taken", film.id.value), &film.taken.place)
         .done();
-    parts(make, scheme);
+    parts(make, scheme, set.case.patient.column);
     match adolescent(scheme, set.case) {
         Err(why) => not_applicable(make, &ITEMS[..3], &why),
         Ok(()) => {
-            curve_type(make, scheme, set.case.patient.column);
+            curve_type(make, scheme);
             lumbar(make, scheme, set);
             sagittal(make);
         }
@@ -72,7 +71,7 @@ fn not_applicable(make: &mut Maker, items: &[(&str, &str)], why: &Missing) {
 }
 
 /// `classification.<part>.*`: the curve of each part, copied.
-fn parts(make: &mut Maker, scheme: &Scheme) {
+fn parts(make: &mut Maker, scheme: &Scheme, column: Column) {
     for (part, track) in Part::ALL.into_iter().zip(scheme.parts) {
         let root = format!("classification.{}", part.key());
         match track {
@@ -82,15 +81,20 @@ fn parts(make: &mut Maker, scheme: &Scheme) {
                 make.same(format!("{root}.structural"), &format!("{curve}.structural"));
             }
             None => {
-                let why = format!("no {} curve is measured on that film", part.word());
+                let why = match unnamed(make, scheme, part, column) {
+                    Some(curve) => Missing::CannotTell(format!(
+                        "the landmarks show a {} curve {curve} that no reader named",
+                        part.word()
+                    )),
+                    None => Missing::NotApplicable(format!(
+                        "no {} curve is measured on that film",
+                        part.word()
+                    )),
+                };
                 for (item, label) in
                     [("cobb", "Cobb angle"), ("structural", "whether it is structural")]
                 {
-                    make.missing(
-                        format!("{root}.{item}"),
-                        label,
-                        Missing::NotApplicable(why.clone()),
-                    );
+                    make.missing(format!("{root}.{item}"), label, why.clone());
                 }
             }
         }
@@ -154,7 +158,8 @@ fn standing(scheme: &Scheme) -> Result<(), Missing> {
     }
 }
 
-/// A curve of a part that the landmarks of the film show and no reader named.
+/// A large curve of a part that the landmarks of the film show and no reader
+/// named, in words.
 fn unnamed(make: &Maker, scheme: &Scheme, part: Part, column: Column) -> Option<String> {
     let root = format!("films.{}.found", scheme.film.id.value);
     let get = |n: usize, item: &str| make.facts.get(&format!("{root}.c{n}.{item}"));
@@ -165,14 +170,20 @@ fn unnamed(make: &Maker, scheme: &Scheme, part: Part, column: Column) -> Option<
         if let (Value::Apex(apex), true, true) = (&apex.value, large, alone)
             && region(*apex, column).and_then(|(r, _)| Part::of(r)) == Some(part)
         {
-            return Some(format!("{root}.c{n}"));
+            let ends = match get(n, "levels").map(|f| &f.value) {
+                Some(Value::Levels(upper, lower)) => format!("{upper} to {lower}"),
+                _ => String::new(),
+            };
+            let size =
+                get(n, "cobb").and_then(Fact::number).map_or_else(String::new, Reported::digits);
+            return Some(format!("{ends} of {size} deg"));
         }
         n += 1;
     }
     None
 }
 
-fn curve_type(make: &mut Maker, scheme: &Scheme, column: Column) {
+fn curve_type(make: &mut Maker, scheme: &Scheme) {
     let mut known = [None; 3];
     let mut needs: Vec<String> = Vec::new();
     let mut inputs = Vec::new();
@@ -191,15 +202,12 @@ fn curve_type(make: &mut Maker, scheme: &Scheme, column: Column) {
                     ends(track.films.last())
                 ));
             }
-            (None, _) => match unnamed(make, scheme, part, column) {
-                Some(found) => {
-                    needs.push(format!(
-                        "a reader's word on the {} curve that the landmarks show",
-                        part.word()
-                    ));
-                    inputs.push(format!("{found}.cobb"));
-                }
-                None => *known = Some(false),
+            (None, _) => match fact.and_then(Fact::missing) {
+                Some(Missing::CannotTell(_)) => needs.push(format!(
+                    "a reader's word on the {} curve that the landmarks show",
+                    part.word()
+                )),
+                _ => *known = Some(false),
             },
         }
     }
@@ -213,7 +221,7 @@ fn curve_type(make: &mut Maker, scheme: &Scheme, column: Column) {
         SixType::Is(word) => Value::Word(word),
         SixType::Between(words) => Value::Missing(Missing::CannotTell(format!(
             "type {}; missing: {}",
-            words.join(" or "),
+            either(&words),
             needs.join("; ")
         ))),
         SixType::NoRow => Value::Missing(Missing::CannotTell(
@@ -230,6 +238,14 @@ fn curve_type(make: &mut Maker, scheme: &Scheme, column: Column) {
             SIX_TYPES,
         )
         .done();
+}
+
+/// `1, 2 or 3`.
+fn either(words: &[&str]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
 }
 
 fn ends(curve: Option<&FilmCurve>) -> String {
@@ -287,14 +303,14 @@ fn computed(scheme: &Scheme, set: &Setting) -> (Value, Vec<Place>) {
     let Some(apex) = apex else {
         return cannot("where the CSVL passes the lumbar apex (csvl_at_lumbar_apex)");
     };
-    let line = set.clinic.choices.csvl.as_ref().map_or(CsvlLine::Plumb, |c| c.value);
     for reading in &scheme.film.readings {
         let Some(spine) = sound(set.case, scheme.film, reading) else { continue };
         let levels = match apex {
             Apex::Vertebra(level) => vec![level],
             Apex::Disc(upper, lower) => vec![upper, lower],
         };
-        let words: Option<Vec<_>> = levels.iter().map(|l| beside_line(&spine, *l, line)).collect();
+        let words: Option<Vec<_>> =
+            levels.iter().map(|l| beside_line(&spine, *l, csvl(reading, set.clinic))).collect();
         let Some(words) = words else { continue };
         let places = reading.landmarks.iter().map(|l| l.path.place.clone()).collect();
         let one = words[0].filter(|w| words.iter().all(|other| *other == Some(*w)));
@@ -312,26 +328,15 @@ fn computed(scheme: &Scheme, set: &Setting) -> (Value, Vec<Place>) {
 }
 
 /// The modifier at one level; `None` where a mark is missing.
-fn beside_line(spine: &PatientSpine, level: Level, line: CsvlLine) -> Option<Option<&'static str>> {
+fn beside_line(spine: &PatientSpine, level: Level, by: CsvlBy) -> Option<Option<&'static str>> {
     let body = spine.vertebra(level)?;
     let lower = body.lower?;
-    let pedicle = |side| spine.mark(Mark::Pedicle(level), side).map(|p| p.across);
+    let left = |point| left_of_csvl(spine, point, by).ok();
+    let pedicle = |side| left(spine.mark(Mark::Pedicle(level), side)?);
     let pedicles = [pedicle(Side::Right)?, pedicle(Side::Left)?];
     let edges =
-        [body.upper.start.middle(lower.start).across, body.upper.end.middle(lower.end).across];
-    Some(lumbar_modifier(csvl(spine, body.centre().up, line)?, pedicles, edges))
-}
-
-/// Where the CSVL runs at a height.
-fn csvl(spine: &PatientSpine, up: f64, line: CsvlLine) -> Option<f64> {
-    let foot = spine.vertebra(Level::S1)?.upper.centre();
-    if line == CsvlLine::Plumb {
-        return Some(foot.across);
-    }
-    let right = spine.mark(Mark::IliacCrest, Side::Right)?;
-    let left = spine.mark(Mark::IliacCrest, Side::Left)?;
-    let (across, rise) = (left.across - right.across, left.up - right.up);
-    (across > 0.0).then(|| foot.across - rise / across * (up - foot.up))
+        [left(body.upper.start.middle(lower.start))?, left(body.upper.end.middle(lower.end))?];
+    Some(lumbar_modifier(0.0, pedicles, edges))
 }
 
 fn sagittal(make: &mut Maker) {

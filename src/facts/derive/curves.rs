@@ -270,12 +270,14 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
             &Missing::NotApplicable("no earlier film out of support".into()),
         ),
     }
-    match (comparable.first(), now) {
+    // Likewise the first film of all, where none compares.
+    let first = comparable.first().copied().or(free.first().filter(|_| free.len() > 1));
+    match (first, now) {
         (Some(from), Some(now)) => span::span(make, &path("since_first"), track, from, now, set),
         _ => span::none(
             make,
             &path("since_first"),
-            &Missing::NotApplicable("no earlier comparable film".into()),
+            &Missing::NotApplicable("no earlier film out of support".into()),
         ),
     }
     let worn = support_in_view(set);
@@ -639,6 +641,7 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
     )
     .by("count of verdicts", Source::definition(""))
     .done();
+    near_limit(make, &keys);
     make.fact(
         "overall.several",
         "whether several curves are measured on that film",
@@ -651,6 +654,23 @@ fn overall(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .by("count of films", Source::definition(""))
         .done();
     surgeon_rule(make, tracks, set);
+}
+
+/// `overall.near_limit`: whether rounding decides a verdict over the curves
+/// of the film, since the film before or since the first one.
+fn near_limit(make: &mut Maker, keys: &[String]) {
+    let of = |k: &String| {
+        ["since_previous", "since_first"].map(|span| format!("curves.{k}.{span}.near_limit"))
+    };
+    let ids: Vec<String> = keys.iter().flat_map(of).collect();
+    let decides = |id: &String| make.facts.get(id).and_then(Fact::word) == Some("yes");
+    let any = yes_no(ids.iter().any(decides));
+    let mut draft =
+        make.fact("overall.near_limit", "whether rounding decides a verdict of that film", any);
+    for id in &ids {
+        draft = draft.from(id);
+    }
+    draft.by("yes if it does for any curve of the film", Source::definition("")).done();
 }
 
 /// The verdict of the last step, or of the whole course where the last step

@@ -76,11 +76,11 @@ impl Seen<'_> {
             ("lower", "most tilted lower vertebra", Value::Level(curve.lower)),
             ("levels", "most tilted vertebrae", Value::Levels(curve.upper, curve.lower)),
         ] {
-            self.from_landmarks(make.fact(format!("{root}.{item}"), label, value))
+            self.of_landmarks(make.fact(format!("{root}.{item}"), label, value))
                 .by(rule, found)
                 .done();
         }
-        self.from_landmarks(make.fact(
+        self.of_landmarks(make.fact(
             format!("{root}.apex"),
             "most deviated vertebra or disc",
             Value::Apex(curve.apex),
@@ -103,7 +103,7 @@ impl Seen<'_> {
         format!("film {} / reading {} / landmarks", self.film.id.value, self.reading.id.value)
     }
 
-    fn from_landmarks<'a>(&self, draft: Draft<'a>) -> Draft<'a> {
+    fn of_landmarks<'a>(&self, draft: Draft<'a>) -> Draft<'a> {
         match &self.reading.landmarks {
             Some(l) => draft.record(format!("{} ({})", self.record(), l.path.value), &l.path.place),
             None => draft,
@@ -119,7 +119,7 @@ impl Seen<'_> {
             Convexity::Kyphosis => ("bend", Value::Word("kyphosis")),
             Convexity::Lordosis => ("bend", Value::Word("lordosis")),
         };
-        self.from_landmarks(make.fact(format!("{root}.{label}"), "the way it bulges", value))
+        self.of_landmarks(make.fact(format!("{root}.{label}"), "the way it bulges", value))
             .by("sign of the angle in the patient's axes", Source::definition(""))
             .done();
         if let Some((region, source)) = region(self.curve.apex, self.case.patient.column) {
@@ -149,7 +149,7 @@ impl Seen<'_> {
         let draft =
             make.fact(format!("{root}.cobb"), "Cobb angle between the most tilted ends", value);
         let draft = self
-            .from_landmarks(draft)
+            .of_landmarks(draft)
             .by(
                 "angle between the upper endplate of the upper and the lower endplate of the lower end vertebra",
                 Source::read(&works::COBB_ORTHOFRACS, ""),

@@ -6,6 +6,7 @@
 use chrono::NaiveDate;
 
 use super::curves::comparable_to_now;
+use super::found::filled;
 use super::span::Setting;
 use super::track::{FilmCurve, Track};
 use super::tracks::tracks;
@@ -91,7 +92,7 @@ pub fn rounding_decides(case: &Case, clinic: &Clinic, report: &mut Report) {
     days.sort_unstable();
     let mut told: Vec<String> = Vec::new();
     for as_of in days {
-        let known = known_on(case, as_of);
+        let known = filled(known_on(case, as_of));
         let set = Setting { case: &known, clinic, as_of };
         for track in tracks(&known, &mut Report::default()) {
             for (from, to) in judged_pairs(&track, &set) {

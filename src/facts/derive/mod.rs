@@ -11,10 +11,12 @@ mod films;
 mod found;
 mod found_facts;
 mod frontal;
+mod growth;
 mod judge;
 mod kyphosis;
 mod letter;
 mod maker;
+mod maturity;
 pub mod measure;
 mod patient;
 mod published;
@@ -78,7 +80,7 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         film_curves::film_curves(&mut make, &tracks, &set);
-        sagittal::films(&mut make, &known);
+        sagittal::films(&mut make, &set);
         found_facts::found(&mut make, &known, &tracks);
         frontal::films(&mut make, &known, clinic, &tracks);
         frontal::now(&mut make, &known);
@@ -88,11 +90,11 @@ pub fn derive(
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
-        record::maturity(&mut make, &known, as_of);
+        maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
         frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
-        record::growth(&mut make, &known, delivered);
+        growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
         risk::risk(&mut make, &tracks, &set);
         scores::scores(&mut make, &known);
@@ -110,10 +112,12 @@ pub fn derive(
 fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
     structure::cut_offs(make);
     structure::flexibilities(make, tracks, set);
-    let scheme = structure::scheme(tracks, set.case);
-    kyphosis::kyphosis(make, set.case, scheme.as_ref().map(|s| s.film.taken.value));
-    structure::roles(make, tracks, scheme.as_ref(), set);
-    classification::classification(make, scheme.as_ref(), set);
+    let below = below_definition(tracks, set) == Some(true);
+    let scheme = structure::scheme(tracks, set.case, below);
+    let beside = scheme.as_ref().ok().map(|s| s.film.taken.value);
+    kyphosis::kyphosis(make, set.case, beside);
+    structure::roles(make, tracks, &scheme, set);
+    classification::classification(make, &scheme, set);
 }
 
 /// Whether no frontal curve out of support has ever reached the clinic's

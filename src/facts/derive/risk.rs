@@ -13,12 +13,13 @@ use super::record::{centimetres, exam_path};
 use super::span::Setting;
 use super::track::{FilmCurve, Track};
 use super::treatment;
-use crate::case::{self, Case, Cause, Deformity, Exam, Film, Menarche, RisserScale, Sex};
+use crate::case::{self, Case, Cause, Deformity, Exam, Film, Maturity, Menarche, RisserScale, Sex};
 use crate::course::maturity;
 use crate::course::risk::{
-    self, ApexPlace, Finding, FirstPeriod, MODELS, Model, Moment, Origin, Said, Subject, Unfit,
+    self, ApexPlace, Finding, FirstPeriod, Found, MODELS, Model, Moment, Origin, Said, Subject,
+    Unfit,
 };
-use crate::diag::Place;
+use crate::diag::{Located, Place};
 use crate::evidence::{Grade, Source};
 use crate::facts::{Missing, Value, compare};
 use crate::quantity::date::days_between;
@@ -37,11 +38,13 @@ const NEAR: Source = Source::definition("at most 92 days from the film of the cu
 pub fn risk(make: &mut Maker, tracks: &[Track], set: &Setting) {
     let case = set.case;
     let now = Chosen::on(case, tracks, set.as_of);
-    let started = treatment::first_ever(case).and_then(|t| t.start()).map(|s| s.value);
+    let first = treatment::first_ever(case);
+    let started = first.and_then(|t| t.start()).map(|s| s.value);
     let start = started.map(|on| Chosen::on(case, tracks, on));
-    let wear = wear(make);
-    let subject = asked(make, case, "risk.subject", now.as_ref(), wear);
-    let at_start = start.map(|chosen| asked(make, case, "risk.start", chosen.as_ref(), wear));
+    let wear = first.and_then(|t| wear(make, &t.id.value));
+    let subject = asked(make, case, "risk.subject", now.as_ref(), wear.as_ref());
+    let at_start =
+        start.map(|chosen| asked(make, case, "risk.start", chosen.as_ref(), wear.as_ref()));
     for model in MODELS {
         let (root, who) = match (model.at, &at_start) {
             (Moment::Start, Some(at_start)) => ("risk.start", at_start),
@@ -78,11 +81,11 @@ impl<'a, 'b> Chosen<'a, 'b> {
     }
 }
 
-/// Measured wear of the brace in use, or else of the one before.
-fn wear(make: &Maker) -> Option<(&'static str, Reported)> {
-    ["treatment.current.wear.mean", "treatment.previous.wear.mean"]
-        .into_iter()
-        .find_map(|id| Some((id, make.facts.get(id)?.number()?)))
+/// Measured wear of the first brace: the studies asked for no other.
+fn wear(make: &Maker, first: &str) -> Option<(String, Reported)> {
+    let id = format!("treatments.{first}.wear.mean");
+    let hours = make.facts.get(&id)?.number()?;
+    Some((id, hours))
 }
 
 /// Writes what the models are asked with; `None` without a frontal curve.
@@ -91,7 +94,7 @@ fn asked(
     case: &Case,
     root: &str,
     chosen: Option<&Chosen>,
-    wear: Option<(&'static str, Reported)>,
+    wear: Option<&(String, Reported)>,
 ) -> Option<Subject> {
     let born = case.patient.born.value;
     let chosen = chosen.and_then(|c| Some((c, Age::on(born, c.curve.film.taken.value)?)));
@@ -115,7 +118,9 @@ fn asked(
         apex: chosen.curve.apex().and_then(|a| place_of(a, case.patient.column)),
         curves: chosen.curves,
         risser: risser(make, case, root, taken),
-        hand_stage: hand_stage(make, case, root, taken),
+        hand_stage: hand(make, case, root, taken, HAND_STAGE, |m| m.hand_stage.as_ref()),
+        radius: hand(make, case, root, taken, RADIUS, |m| m.radius.as_ref()),
+        ulna: hand(make, case, root, taken, ULNA, |m| m.ulna.as_ref()),
         first_period: first_period(make, case, root, taken),
         braced: braced(make, case, root, film),
         height: height(make, case, root, taken),
@@ -168,6 +173,10 @@ fn nearest<'a, T>(
     near.filter_map(|f| Some((f, get(f)?))).min_by_key(|(f, _)| off(f))
 }
 
+const HAND_STAGE: (&str, &str) = ("hand_stage", "stage of hand maturity near the film");
+const RADIUS: (&str, &str) = ("radius", "grade of the distal radius near the film");
+const ULNA: (&str, &str) = ("ulna", "grade of the distal ulna near the film");
+
 const READER: &str = "the reader of the film";
 
 fn risser(
@@ -199,18 +208,25 @@ fn risser(
     Some((scale, grade))
 }
 
-fn hand_stage(make: &mut Maker, case: &Case, root: &str, day: NaiveDate) -> Option<u8> {
-    let (id, label) = (format!("{root}.hand_stage"), "stage of hand maturity near the film");
-    let found = nearest(case, day, |f| f.maturity.as_ref()?.hand_stage.as_ref());
-    let Some((film, stage)) = found else {
+/// A stage or grade of the nearest hand film that has one.
+fn hand(
+    make: &mut Maker,
+    case: &Case,
+    root: &str,
+    day: NaiveDate,
+    (item, label): (&str, &str),
+    get: impl Fn(&Maturity) -> Option<&Located<u8>>,
+) -> Option<u8> {
+    let id = format!("{root}.{item}");
+    let Some((film, grade)) = nearest(case, day, |f| get(f.maturity.as_ref()?)) else {
         make.not_recorded(id, label, "the reader of a hand film", "films", &case.place);
         return None;
     };
-    make.fact(id, label, whole(i64::from(stage.value), Unit::One))
-        .record(format!("film {} / maturity / hand_stage", film.id.value), &stage.place)
-        .by("the stage of the nearest film that has one", NEAR)
+    make.fact(id, label, whole(i64::from(grade.value), Unit::One))
+        .record(format!("film {} / maturity / {item}", film.id.value), &grade.place)
+        .by("of the nearest film that has one", NEAR)
         .done();
-    Some(stage.value)
+    Some(grade.value)
 }
 
 /// The first period as far as the record decides it for a day. A "not yet"
@@ -313,8 +329,8 @@ fn imbalance(make: &mut Maker, root: &str, film: &Film) -> Option<Reported> {
 }
 
 /// Whether a figure is known from memory alone.
-fn from_memory(source: Source) -> bool {
-    matches!(source.grade, Grade::Memory | Grade::WeakMemory)
+fn from_memory(grade: Grade) -> bool {
+    matches!(grade, Grade::Memory | Grade::WeakMemory)
 }
 
 fn write(
@@ -337,9 +353,21 @@ fn write(
         let unsaid = || silent(item, &Unfit::NotComputable("the source says nothing here"));
         figure(make, model, (&root, asked), label, finding.unwrap_or_else(unsaid));
     }
+    film(make, &root, asked, who.is_some());
     said(make, &root, "population", "whom the figure was found in", model);
     said(make, &root, "caveat", "what must be said with the figure", model);
-    decides(make, &root, model, clinic);
+    decides(make, &root, model, &found, clinic);
+}
+
+/// Of which film the figure speaks.
+fn film(make: &mut Maker, root: &str, asked: &str, known: bool) {
+    let (id, label) = (format!("{root}.film"), "film the figure speaks of");
+    if known {
+        make.same(id, &format!("{asked}.taken"));
+    } else {
+        let item = "a frontal film out of brace and cast".to_string();
+        make.missing(id, label, Missing::NotRecorded { item, who: READER.into() });
+    }
 }
 
 fn silent(item: &'static str, unfit: &Unfit) -> Finding {
@@ -379,18 +407,23 @@ fn said(make: &mut Maker, root: &str, item: &str, label: &str, model: &Model) {
     make.fact(format!("{root}.{item}"), label, text(words)).by("as published", model.source).done();
 }
 
-/// Whether a rule may rest on the figure: one from memory only once the
-/// clinic has adopted it by its key.
-fn decides(make: &mut Maker, root: &str, model: &Model, clinic: &case::Clinic) {
+/// Whether a rule may rest on the figure: one from memory, or one for people
+/// whose bounds are from memory, only once the clinic has adopted it by its key.
+fn decides(make: &mut Maker, root: &str, model: &Model, found: &Found, clinic: &case::Clinic) {
     let adopted = clinic.adopted.iter().find(|a| a.value == model.key);
     let id = format!("{root}.decides");
-    let value = yes_no(!from_memory(model.source) || adopted.is_some());
+    let told = found.iter().flatten().find(|f| f.item == "value");
+    let figure = told.filter(|f| !matches!(f.said, Said::Nothing(_)));
+    let read = |f: &Finding| {
+        ![f.source.unwrap_or(model.source).grade, model.bounds].into_iter().any(from_memory)
+    };
+    let value = yes_no(figure.is_some_and(|f| read(f) || adopted.is_some()));
     let draft = make.fact(id, "whether a rule may rest on the figure", value);
     settled(draft, adopted.map(|a| &a.place)).done();
 }
 
 fn settled<'a>(draft: Draft<'a>, adopted: Option<&Place>) -> Draft<'a> {
-    let how = "yes if the figure was read, or if the clinic has adopted it by name";
+    let how = "yes if there is a figure and it was read, or if the clinic has adopted it by name";
     match adopted {
         Some(place) => draft.record("clinic / adopted", place).by(
             how,

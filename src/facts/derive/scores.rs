@@ -4,10 +4,10 @@
 //! Answers are scored again; where only a total was typed, the total counts.
 //! Which way is better differs between scores and stands in `direction`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::maker::{Maker, day, text, whole, yes_no};
-use super::record::{exam_path, slug};
+use super::record::{exam_path, slugs};
 use crate::case::{Answers, Case, Cause, Exam};
 use crate::course::score::important;
 use crate::course::score::odi::{self, Odi};
@@ -301,13 +301,8 @@ fn named(make: &mut Maker, case: &Case, root: &str, name: &str, kind: &Kind, lab
 fn others(make: &mut Maker, case: &Case) {
     let known = ["ODI", "SRS-22r", "VAS"];
     let names: BTreeSet<&String> = case.exams.iter().flat_map(|e| e.scores.keys()).collect();
-    let mut used: BTreeMap<String, usize> = BTreeMap::new();
-    for name in names.into_iter().filter(|n| !known.contains(&n.as_str())) {
-        // Two names may come to the same id; the second gets a number.
-        let id = slug(name);
-        let times = used.entry(id.clone()).or_insert(0);
-        *times += 1;
-        let id = if *times == 1 { id } else { format!("{id}__{times}") };
+    let names: Vec<&String> = names.into_iter().filter(|n| !known.contains(&n.as_str())).collect();
+    for (id, name) in slugs(names.iter().copied()).into_iter().zip(names) {
         let root = format!("scores.other.{id}");
         let kind = Kind {
             label: format!("score {name}"),

@@ -17,8 +17,13 @@ use crate::spine::classification::{self, Minor, Part, STRUCTURAL, Structural, st
 use crate::spine::frame::Plane;
 use crate::spine::region::region;
 
-/// The kinds of films that show flexibility.
-const KINDS: [&str; 5] = ["bending", "supine", "prone", "traction", "bolster"];
+/// The kinds of films that show how a curve of a plane gives way.
+fn kinds(plane: Plane) -> &'static [&'static str] {
+    match plane {
+        Plane::Coronal => &["bending", "supine", "prone", "traction"],
+        Plane::Sagittal => &["supine", "prone", "traction", "bolster"],
+    }
+}
 
 /// How a film shows flexibility, if it does.
 fn kind(case: &Case, film: &Film) -> Option<&'static str> {
@@ -39,11 +44,13 @@ fn kind(case: &Case, film: &Film) -> Option<&'static str> {
 /// `curves.<key>.flexibility_by.<kind>.*` and `curves.<key>.sci.*`.
 pub fn flexibilities(make: &mut Maker, tracks: &[Track], set: &Setting) {
     for track in tracks {
-        for by in KINDS {
+        for by in kinds(track.plane) {
             let root = format!("curves.{}.flexibility_by.{by}", track.key);
             by_kind(make, &root, track, by, set);
         }
-        index(make, track);
+        if track.plane == Plane::Coronal {
+            index(make, track);
+        }
     }
 }
 
@@ -161,11 +168,14 @@ fn index(make: &mut Maker, track: &Track) {
             label,
             Missing::NotApplicable("the curve does not give way lying".into()),
         ),
-        None => make.missing(
-            id,
-            label,
-            Missing::NotApplicable("no supine film beside a standing one, or no film in a brace".into()),
-        ),
+        None => {
+            let lacking = [
+                (brace.is_none(), "no film in a brace or cast beside one out of it"),
+                (supine.is_none(), "no supine film beside a standing one"),
+            ];
+            let why: Vec<&str> = lacking.iter().filter(|l| l.0).map(|l| l.1).collect();
+            make.missing(id, label, Missing::NotApplicable(why.join("; ")))
+        }
     };
 }
 
@@ -179,8 +189,20 @@ pub struct Scheme<'a, 'b> {
     pub major: Result<Part, Option<Reported>>,
 }
 
-/// The curves now, by part; `None` without a frontal curve out of support.
-pub fn scheme<'a, 'b>(tracks: &'a [Track<'b>], case: &Case) -> Option<Scheme<'a, 'b>> {
+/// The curves now, by part, or why there are none to type.
+pub fn scheme<'a, 'b>(
+    tracks: &'a [Track<'b>],
+    case: &Case,
+    below_definition: bool,
+) -> Result<Scheme<'a, 'b>, Missing> {
+    let none = |why: &str| Missing::NotApplicable(why.into());
+    if below_definition {
+        return Err(none("no frontal curve has reached the size of a scoliosis"));
+    }
+    on_largest(tracks, case).ok_or(none("no frontal curve is measured out of support"))
+}
+
+fn on_largest<'a, 'b>(tracks: &'a [Track<'b>], case: &Case) -> Option<Scheme<'a, 'b>> {
     let now = |t: &Track| t.now(case).map(FilmCurve::reported);
     let frontal = || tracks.iter().filter(|t| t.plane == Plane::Coronal && now(t).is_some());
     let size = |t: &Track| now(t).map_or(0.0, Reported::value);
@@ -213,20 +235,25 @@ impl Scheme<'_, '_> {
 }
 
 /// `curves.<key>.role`, `.structural` and `.structural_by` of every curve.
-pub fn roles(make: &mut Maker, tracks: &[Track], scheme: Option<&Scheme>, set: &Setting) {
+pub fn roles(make: &mut Maker, tracks: &[Track], scheme: &Result<Scheme, Missing>, set: &Setting) {
     for track in tracks {
-        let part = scheme.and_then(|s| Some((s, s.part(&track.key)?)));
-        let Some((scheme, part)) = part else {
-            let why = if track.plane == Plane::Sagittal {
-                "a sagittal curve"
-            } else {
-                "not the largest curve of its part on the film of the largest curve"
-            };
-            for (item, label) in ROLE {
-                let id = format!("curves.{}.{item}", track.key);
-                make.missing(id, label, Missing::NotApplicable(why.into()));
+        let none = |why: &str| Missing::NotApplicable(why.into());
+        let part = match scheme {
+            _ if track.plane == Plane::Sagittal => Err(none("a sagittal curve")),
+            Err(why) => Err(why.clone()),
+            Ok(scheme) => scheme
+                .part(&track.key)
+                .map(|part| (scheme, part))
+                .ok_or(none("not the largest curve of its part on the film of the largest curve")),
+        };
+        let (scheme, part) = match part {
+            Ok(found) => found,
+            Err(why) => {
+                for (item, label) in ROLE {
+                    make.missing(format!("curves.{}.{item}", track.key), label, why.clone());
+                }
+                continue;
             }
-            continue;
         };
         role(make, track, scheme, part, set);
     }

@@ -35,14 +35,14 @@ pub(super) fn one_per_reader(film: &Film) -> Vec<&Reading> {
     let later = |a: &Reading, b: &Reading| {
         b.by.value == a.by.value && (b.read.value, &b.place) > (a.read.value, &a.place)
     };
-    let firsts = || film.readings.iter().filter(|r| r.repeat_of.is_none());
-    firsts().filter(|r| !firsts().any(|other| later(r, other))).collect()
+    let last = |r: &&Reading| !film.readings.iter().any(|other| later(r, other));
+    film.readings.iter().filter(last).collect()
 }
 
 /// Adds the readings made again to the curves they repeat. A curve that only
 /// the repeat shows repeats nothing.
 fn add_repeats<'a>(case: &Case, film: &'a Film, shown: &mut [FilmCurve<'a>]) {
-    for reading in film.readings.iter().filter(|r| r.repeat_of.is_some()) {
+    for reading in &film.repeats {
         let measured: Vec<Measured<'a>> =
             reading.curves.iter().filter_map(|curve| measure(film, reading, curve)).collect();
         let here: Vec<CurveSketch> = measured.iter().map(|m| sketch(case, film, m.curve)).collect();

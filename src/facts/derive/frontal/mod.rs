@@ -18,6 +18,8 @@ mod line;
 mod now;
 mod read;
 
+pub use read::csvl;
+
 use super::maker::Maker;
 use super::track::Track;
 use crate::case::{Case, Clinic, Film, View};

@@ -4,8 +4,8 @@
 use chrono::Months;
 
 use super::film::ends;
-use super::item::Item;
 use super::now::{films_with, keys, number};
+use crate::case::SagittalItem as Item;
 use crate::case::{Case, Cause, Film, Posture, View};
 use crate::course::brace::Reduction;
 use crate::course::change::{self, Circumstances, ClinicLimits, Ends, Group, Readers, Verdict};
@@ -31,9 +31,19 @@ const ITEMS: [(&str, &str); 9] = [
     ("outcome", "published outcome band"),
 ];
 
-/// `sagittal.change.<item>.{since_previous, since_first}.*`.
+/// Parts told even where nothing compares.
+const TOLD: [usize; 2] = [4, 7];
+
+/// Whether a change of that item is told: incidence is of the bone's shape,
+/// and the slope says what the tilt says.
+fn told(key: &str) -> bool {
+    !matches!(key, "t2_t5" | "pelvic_incidence" | "sacral_slope")
+}
+
+/// `sagittal.change.<item>.{since_previous, since_first}.*`; where nothing
+/// compares, `amount` and `verdict` say why.
 pub fn changes(make: &mut Maker, set: &Setting) {
-    for (key, _) in keys() {
+    for (key, _) in keys().into_iter().filter(|(key, _)| told(key)) {
         let item = Item::all().find(|item| item.key() == key);
         let films = films_with(make, set.case, key);
         let (earlier, now) = match films.split_last() {
@@ -52,7 +62,7 @@ pub fn changes(make: &mut Maker, set: &Setting) {
                 (Some(from), Some(now)) => one(make, &root, set, (key, item), from, now),
                 _ => {
                     let why = why_not(set.case, item, now, earlier.last().copied());
-                    for (part, label) in ITEMS {
+                    for (part, label) in TOLD.map(|i| ITEMS[i]) {
                         make.missing(format!("{root}.{part}"), label, why.clone());
                     }
                 }
@@ -197,16 +207,11 @@ fn circumstances(set: &Setting, (from, to): (&Film, &Film)) -> Circumstances {
     }
 }
 
-const FLEXIBILITY: [(&str, &str); 5] = [
-    ("bolster", "kyphosis over a bolster"),
-    ("bolster_taken", "film over a bolster"),
-    ("standing", "kyphosis standing"),
-    ("standing_taken", "film standing"),
-    ("amount", "flexibility over a bolster"),
-];
+const FLEXIBILITY: (&str, &str) = ("amount", "flexibility over a bolster");
 
 /// `sagittal.flexibility.<item>.*`: the latest film over a bolster against the
-/// standing film before it, both measured to the same end vertebrae.
+/// standing film near it, both measured to the same end vertebrae; `amount`
+/// says why there is none.
 pub fn flexibility(make: &mut Maker, case: &Case) {
     let kyphoses = [Stretch::T5T12, Stretch::T2T12, Stretch::T4T12, Stretch::T10L2];
     for item in kyphoses.map(Item::Bend) {
@@ -214,10 +219,9 @@ pub fn flexibility(make: &mut Maker, case: &Case) {
         match pair(make, case, item) {
             Ok((bolster, standing)) => bent(make, &root, item, bolster, standing),
             Err(why) => {
-                for (part, label) in FLEXIBILITY {
-                    let none = Missing::NotApplicable(why.into());
-                    make.missing(format!("{root}.{part}"), label, none);
-                }
+                let (part, label) = FLEXIBILITY;
+                let none = Missing::NotApplicable(why.into());
+                make.missing(format!("{root}.{part}"), label, none);
             }
         }
     }

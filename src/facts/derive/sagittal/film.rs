@@ -1,14 +1,17 @@
 //! What each lateral film measures: every item, its readings and their mean.
 
-use super::item::Item;
-use crate::case::{Bend, Case, Cause, Film, Reading};
+use crate::case::SagittalItem as Item;
+use crate::case::{Bend, Cause, Film, Reading};
+use crate::course::change::{Ends, Group};
+use crate::course::observer;
 use crate::course::sagittal::{IDENTITY_WITHIN, identity_gap};
 use crate::diag::Place;
 use crate::evidence::{Source, works};
 use crate::facts::derive::maker::Maker;
+use crate::facts::derive::span::Setting;
 use crate::facts::derive::{measure, tracks};
 use crate::facts::{Missing, Value};
-use crate::quantity::{Reported, Unit, math};
+use crate::quantity::{Reported, Unit};
 use crate::spine::cobb::Convexity;
 use crate::spine::{Column, PatientSpine, sagittal::Stretch};
 
@@ -68,10 +71,10 @@ fn read<'a>(viewed: &'a Viewed<'a>, item: Item) -> Option<Read<'a>> {
 }
 
 /// `films.<id>.sagittal.*` of one film.
-pub fn film(make: &mut Maker, case: &Case, film: &Film) {
+pub fn film(make: &mut Maker, set: &Setting, film: &Film) {
     let viewed = viewed(film);
     for item in Item::all() {
-        measured(make, case, film, &viewed, item);
+        measured(make, set, film, &viewed, item);
     }
     third(make, film);
     balance(make, film);
@@ -81,7 +84,7 @@ fn id(film: &Film, key: &str) -> String {
     format!("films.{}.sagittal.{key}", film.id.value)
 }
 
-fn measured(make: &mut Maker, case: &Case, film: &Film, viewed: &[Viewed], item: Item) {
+fn measured(make: &mut Maker, set: &Setting, film: &Film, viewed: &[Viewed], item: Item) {
     let mut inputs = Vec::new();
     let mut sum = 0.0;
     for one in viewed {
@@ -93,7 +96,7 @@ fn measured(make: &mut Maker, case: &Case, film: &Film, viewed: &[Viewed], item:
     if inputs.is_empty() {
         // The third of the pelvic angles may follow from the other two.
         if !matches!(item, Item::Incidence | Item::Tilt | Item::Slope) {
-            nothing(make, case.patient.column, film, viewed, item);
+            nothing(make, set.case.patient.column, film, viewed, item);
         }
         return;
     }
@@ -108,7 +111,7 @@ fn measured(make: &mut Maker, case: &Case, film: &Film, viewed: &[Viewed], item:
         draft = draft.from(input);
     }
     if let Item::Bend(_) = item {
-        let (half, meaning) = half_width(case, inputs.len());
+        let (half, meaning) = half_width(set, inputs.len());
         draft = draft.uncertain(half, meaning);
     }
     draft.done();
@@ -143,27 +146,12 @@ fn reading(make: &mut Maker, film: &Film, reading: &Reading, item: Item, read: &
 }
 
 /// 95 % half-width of the mean of `n` measurements of a bend of the lateral
-/// film: a published limit between two readings over the root of 2, over the
-/// root of `n`.
-pub fn half_width(case: &Case, n: usize) -> (Reported, Source) {
-    let (limit, source) = match case.diagnosis.cause.value {
-        Cause::Congenital => (
-            11.8,
-            Source::read(
-                &works::LODER_1995,
-                "95 % half-width of one measurement of a congenital curve: inter-observer limit 11.8 / sqrt 2, divided by the root of the number of readings",
-            ),
-        ),
-        _ => (
-            9.6,
-            Source::read(
-                &works::KYPHOSIS_2002,
-                "95 % half-width of one measurement of kyphosis: intra-observer limit 9.6 / sqrt 2, divided by the root of the number of readings",
-            ),
-        ),
-    };
-    let half = limit / math::sqrt(2.0) / math::sqrt(n as f64);
-    (Reported::round(half, 1, Unit::Degree), source)
+/// film, by the published limit between two readings.
+pub fn half_width(set: &Setting, n: usize) -> (Reported, Source) {
+    let congenital = set.case.diagnosis.cause.value == Cause::Congenital;
+    let own = set.clinic.limits.repeatability.as_ref().map(|limit| limit.value);
+    let limit = observer::repeat_limit(Group::of(congenital, true, None), Ends::Same, own);
+    (observer::half_width(&limit, n), limit.source)
 }
 
 fn nothing(make: &mut Maker, column: Column, film: &Film, viewed: &[Viewed], item: Item) {

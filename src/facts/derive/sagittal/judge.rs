@@ -12,6 +12,7 @@ use crate::course::sagittal::{
 use crate::evidence::{Source, works};
 use crate::facts::compare;
 use crate::facts::derive::maker::Maker;
+use crate::facts::derive::span::Setting;
 use crate::facts::derive::track::{FilmCurve, Track};
 use crate::facts::{Missing, Value};
 use crate::quantity::{Age, Reported};
@@ -226,8 +227,8 @@ fn largest(case: &Case, tracks: &[Track], plane: Plane) -> Option<(String, Repor
 
 /// `sagittal.repeatability`: what one measurement of a bend of the lateral
 /// film is worth.
-pub fn repeatability(make: &mut Maker, case: &Case) {
-    let (half, source) = half_width(case, 1);
+pub fn repeatability(make: &mut Maker, set: &Setting) {
+    let (half, source) = half_width(set, 1);
     make.fact(
         "sagittal.repeatability",
         "95 % half-width of one kyphosis measurement",

@@ -16,20 +16,21 @@
 
 mod change;
 mod film;
-pub mod item;
 mod judge;
 mod now;
 mod wedges;
 
+pub use now::films_with;
+
 use super::maker::Maker;
 use super::span::Setting;
 use super::track::Track;
-use crate::case::{Case, View};
+use crate::case::View;
 
 /// `films.<id>.sagittal.*` of every lateral film.
-pub fn films(make: &mut Maker, case: &Case) {
-    for film in case.films.iter().filter(|f| f.view.value == View::Lateral) {
-        film::film(make, case, film);
+pub fn films(make: &mut Maker, set: &Setting) {
+    for film in set.case.films.iter().filter(|f| f.view.value == View::Lateral) {
+        film::film(make, set, film);
         wedges::film(make, film);
     }
 }
@@ -43,6 +44,6 @@ pub fn overall(make: &mut Maker, set: &Setting, tracks: &[Track]) {
     judge::modifiers(make, set.case);
     judge::ranges(make, set.case);
     judge::expectations(make, set.case);
-    judge::repeatability(make, set.case);
+    judge::repeatability(make, set);
     judge::early_onset(make, set.case, tracks);
 }

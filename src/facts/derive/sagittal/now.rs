@@ -1,7 +1,7 @@
 //! The sagittal measurements as they are now: each from the latest film that
 //! shows the person standing, out of any support, and has it.
 
-use super::item::Item;
+use crate::case::SagittalItem as Item;
 use crate::case::{Case, Film, Posture, View};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
@@ -48,7 +48,7 @@ pub fn now(make: &mut Maker, case: &Case) {
                     .done();
             }
             None => {
-                for part in ["", "_taken", "_film"] {
+                for part in ["", "_taken"] {
                     make.missing(format!("{root}{part}"), label, not_standing(label));
                 }
             }

@@ -1,7 +1,7 @@
 //! The sagittal measurements one by one: name, unit, where each is typed and
-//! how it is measured.
+//! how it is measured. What a value means is not said here.
 
-use crate::case::Sagittal;
+use super::Sagittal;
 use crate::diag::Place;
 use crate::evidence::{Source, works};
 use crate::quantity::Unit;
@@ -11,7 +11,7 @@ use crate::spine::{Column, PatientSpine};
 
 /// One sagittal measurement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Item {
+pub enum SagittalItem {
     /// A kyphosis or lordosis between named ends.
     Bend(Stretch),
     /// Pelvic incidence.
@@ -24,49 +24,49 @@ pub enum Item {
     Axis,
 }
 
-impl Item {
+impl SagittalItem {
     /// All of them, as they are told.
-    pub fn all() -> impl Iterator<Item = Item> {
-        let rest = [Item::Incidence, Item::Tilt, Item::Slope, Item::Axis];
-        Stretch::ALL.into_iter().map(Item::Bend).chain(rest)
+    pub fn all() -> impl Iterator<Item = SagittalItem> {
+        let rest = [Self::Incidence, Self::Tilt, Self::Slope, Self::Axis];
+        Stretch::ALL.into_iter().map(Self::Bend).chain(rest)
     }
 
     /// The last part of its fact ids, as it is typed in a case.
     pub fn key(self) -> &'static str {
         match self {
-            Item::Bend(Stretch::T2T5) => "t2_t5",
-            Item::Bend(Stretch::T5T12) => "t5_t12",
-            Item::Bend(Stretch::T2T12) => "t2_t12",
-            Item::Bend(Stretch::T4T12) => "t4_t12",
-            Item::Bend(Stretch::T10L2) => "t10_l2",
-            Item::Bend(Stretch::Lordosis) => "lordosis",
-            Item::Incidence => "pelvic_incidence",
-            Item::Tilt => "pelvic_tilt",
-            Item::Slope => "sacral_slope",
-            Item::Axis => "sva",
+            Self::Bend(Stretch::T2T5) => "t2_t5",
+            Self::Bend(Stretch::T5T12) => "t5_t12",
+            Self::Bend(Stretch::T2T12) => "t2_t12",
+            Self::Bend(Stretch::T4T12) => "t4_t12",
+            Self::Bend(Stretch::T10L2) => "t10_l2",
+            Self::Bend(Stretch::Lordosis) => "lordosis",
+            Self::Incidence => "pelvic_incidence",
+            Self::Tilt => "pelvic_tilt",
+            Self::Slope => "sacral_slope",
+            Self::Axis => "sva",
         }
     }
 
     /// What it is, in words.
     pub fn label(self) -> &'static str {
         match self {
-            Item::Bend(Stretch::T2T5) => "kyphosis T2 to T5",
-            Item::Bend(Stretch::T5T12) => "kyphosis T5 to T12",
-            Item::Bend(Stretch::T2T12) => "kyphosis T2 to T12",
-            Item::Bend(Stretch::T4T12) => "kyphosis T4 to T12",
-            Item::Bend(Stretch::T10L2) => "kyphosis T10 to L2",
-            Item::Bend(Stretch::Lordosis) => "lordosis L1 to S1",
-            Item::Incidence => "pelvic incidence",
-            Item::Tilt => "pelvic tilt",
-            Item::Slope => "sacral slope",
-            Item::Axis => "sagittal vertical axis",
+            Self::Bend(Stretch::T2T5) => "kyphosis T2 to T5",
+            Self::Bend(Stretch::T5T12) => "kyphosis T5 to T12",
+            Self::Bend(Stretch::T2T12) => "kyphosis T2 to T12",
+            Self::Bend(Stretch::T4T12) => "kyphosis T4 to T12",
+            Self::Bend(Stretch::T10L2) => "kyphosis T10 to L2",
+            Self::Bend(Stretch::Lordosis) => "lordosis L1 to S1",
+            Self::Incidence => "pelvic incidence",
+            Self::Tilt => "pelvic tilt",
+            Self::Slope => "sacral slope",
+            Self::Axis => "sagittal vertical axis",
         }
     }
 
     /// Its unit.
     pub fn unit(self) -> Unit {
         match self {
-            Item::Axis => Unit::Millimetre,
+            Self::Axis => Unit::Millimetre,
             _ => Unit::Degree,
         }
     }
@@ -74,16 +74,16 @@ impl Item {
     /// What was typed, in its unit.
     pub fn typed(self, typed: &Sagittal) -> Option<(f64, &Place)> {
         let angle = match self {
-            Item::Bend(Stretch::T2T5) => &typed.t2_t5,
-            Item::Bend(Stretch::T5T12) => &typed.t5_t12,
-            Item::Bend(Stretch::T2T12) => &typed.t2_t12,
-            Item::Bend(Stretch::T4T12) => &typed.t4_t12,
-            Item::Bend(Stretch::T10L2) => &typed.t10_l2,
-            Item::Bend(Stretch::Lordosis) => &typed.lordosis,
-            Item::Incidence => &typed.pelvic_incidence,
-            Item::Tilt => &typed.pelvic_tilt,
-            Item::Slope => &typed.sacral_slope,
-            Item::Axis => {
+            Self::Bend(Stretch::T2T5) => &typed.t2_t5,
+            Self::Bend(Stretch::T5T12) => &typed.t5_t12,
+            Self::Bend(Stretch::T2T12) => &typed.t2_t12,
+            Self::Bend(Stretch::T4T12) => &typed.t4_t12,
+            Self::Bend(Stretch::T10L2) => &typed.t10_l2,
+            Self::Bend(Stretch::Lordosis) => &typed.lordosis,
+            Self::Incidence => &typed.pelvic_incidence,
+            Self::Tilt => &typed.pelvic_tilt,
+            Self::Slope => &typed.sacral_slope,
+            Self::Axis => {
                 return typed.sva.as_ref().map(|l| (l.to_millimetres(), &l.place));
             }
         };
@@ -97,19 +97,19 @@ impl Item {
             Pelvis::new(spine, &heads).map_err(|e| e.to_string())
         };
         Ok(match self {
-            Item::Bend(s) => stretch(spine, s).map_err(|e| e.to_string())?.to_degrees(),
+            Self::Bend(s) => stretch(spine, s).map_err(|e| e.to_string())?.to_degrees(),
             // Found without the femoral heads too.
-            Item::Slope => slope(spine)?,
-            Item::Incidence => pelvis()?.incidence().to_degrees(),
-            Item::Tilt => pelvis()?.tilt().to_degrees(),
-            Item::Axis => vertical_axis(spine).map_err(|e| e.to_string())?.to_millimetres(),
+            Self::Slope => slope(spine)?,
+            Self::Incidence => pelvis()?.incidence().to_degrees(),
+            Self::Tilt => pelvis()?.tilt().to_degrees(),
+            Self::Axis => vertical_axis(spine).map_err(|e| e.to_string())?.to_millimetres(),
         })
     }
 
     /// Whether the person has the vertebrae it needs.
     pub fn exists_in(self, column: Column) -> bool {
         match self {
-            Item::Bend(s) => s.exists_in(column),
+            Self::Bend(s) => s.exists_in(column),
             _ => true,
         }
     }
@@ -117,24 +117,24 @@ impl Item {
     /// How it is measured, and where that is written.
     pub fn method(self) -> (&'static str, Source) {
         match self {
-            Item::Bend(Stretch::Lordosis) => (
+            Self::Bend(Stretch::Lordosis) => (
                 "angle between the upper endplate of L1 and the upper edge of S1",
                 Source::read(&works::SAGITTAL_NORMS, "lordosis L1 to S1"),
             ),
-            Item::Bend(_) => (
+            Self::Bend(_) => (
                 "angle between the upper endplate of the first and the lower endplate of the second vertebra named, convex to the back above zero",
                 Source::read(&works::COBB_ORTHOFRACS, "method of the measurement"),
             ),
-            Item::Incidence => (
+            Self::Incidence => (
                 "angle between the perpendicular to the upper edge of S1 at its middle and the line from there to the hip axis",
                 PELVIC,
             ),
-            Item::Tilt => (
+            Self::Tilt => (
                 "angle between the vertical and the line from the hip axis to the middle of the upper edge of S1, above zero when S1 lies behind",
                 PELVIC,
             ),
-            Item::Slope => ("angle between the upper edge of S1 and the horizontal", PELVIC),
-            Item::Axis => (
+            Self::Slope => ("angle between the upper edge of S1 and the horizontal", PELVIC),
+            Self::Axis => (
                 "distance of the vertical through the middle of C7 from the back upper corner of S1, above zero in front",
                 Source::read(&works::SAGITTAL_NORMS, "sagittal vertical axis"),
             ),
