@@ -1,7 +1,7 @@
 //! The clinic's own file, `cases/clinic.yaml`: who signs, what paper, which limits.
 
 use crate::diag::{Located, Place};
-use crate::quantity::Angle;
+use crate::quantity::{Angle, Temperature};
 
 use super::Opt;
 use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
@@ -112,6 +112,16 @@ pub struct Limits {
     /// At which angle, while growing, the clinic asks for a surgeon's view;
     /// not printed if not set.
     pub surgeon_from: Opt<Angle>,
+    /// Above which temperature a brace counts as worn (default 30 degrees
+    /// Celsius), unless a case says otherwise.
+    pub worn_above: Opt<Temperature>,
+    /// How far below a threshold is clearly cool, in degrees Celsius (default 2).
+    pub wear_cool_by: Opt<Temperature>,
+    /// The smallest step of putting on or taking off, in degrees Celsius
+    /// (default 4).
+    pub wear_step: Opt<Temperature>,
+    /// The largest share of a day without samples, in per cent (default 5).
+    pub wear_missing: Opt<f64>,
 }
 
 /// Which of several published ways the clinic uses, where sources differ;

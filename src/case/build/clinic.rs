@@ -67,6 +67,10 @@ fn limits(mut rec: Rec) -> Limits {
         rate_months: rec.whole("rate_months").map(|n| n.map(|n| n as u32)),
         baseline_months: rec.whole("baseline_months").map(|n| n.map(|n| n as u32)),
         surgeon_from: rec.angle("surgeon_from"),
+        worn_above: rec.temperature("worn_above"),
+        wear_cool_by: rec.temperature("wear_cool_by"),
+        wear_step: rec.temperature("wear_step"),
+        wear_missing: rec.number("wear_missing").map(|n| n.map(|n| n.value)),
     };
     rec.done();
     limits
@@ -93,5 +97,9 @@ fn none() -> Limits {
         rate_months: None,
         baseline_months: None,
         surgeon_from: None,
+        worn_above: None,
+        wear_cool_by: None,
+        wear_step: None,
+        wear_missing: None,
     }
 }

@@ -16,6 +16,7 @@ mod span;
 pub mod track;
 mod tracks;
 pub mod treatment;
+pub mod wear;
 
 use chrono::NaiveDate;
 
@@ -63,7 +64,7 @@ pub fn derive(
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
         films::film_curves(&mut make, &tracks);
-        treatment::treatments(&mut make, &known, as_of);
+        treatment::treatments(&mut make, &known, &clinic.limits, as_of);
         curves::curves(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
