@@ -32,3 +32,4 @@ mod same_bytes;
 mod spine;
 mod support;
 mod synthetic;
+mod wear;

@@ -90,7 +90,8 @@ mod tests {
     #[test]
     fn every_key_of_the_table_is_read_and_its_example_is_good() {
         let mut report = Report::default();
-        let load = |name: &str| Ok(if name.starts_with("wear") { LOG } else { LANDMARKS }.to_string());
+        let load =
+            |name: &str| Ok(if name.starts_with("wear") { LOG } else { LANDMARKS }.to_string());
         let case = read_case(&filled(&CASE), "c.yaml", &load, &mut report).unwrap();
         let clinic = read_clinic(&filled(&CLINIC), "c.yaml", &mut report).unwrap();
         assert!(report.is_empty(), "{report:#?}");

@@ -43,9 +43,8 @@ pub fn table(treatment: &Treatment, limits: Option<&Limits>) -> Option<Table> {
     let log = wear.log.as_ref()?.content.as_ref()?;
     let start = treatment.start().map(|s| s.value);
     let end = treatment.ended.as_ref().map(|e| *e.on);
-    let inside = |day: NaiveDate| {
-        start.is_none_or(|start| day > start) && end.is_none_or(|end| day < end)
-    };
+    let inside =
+        |day: NaiveDate| start.is_none_or(|start| day > start) && end.is_none_or(|end| day < end);
     Some(wear::evaluate(log, &rule(wear, limits), &inside))
 }
 

@@ -7,3 +7,4 @@ mod outcome_bands;
 mod real_change;
 mod regions;
 mod slopes;
+mod wear;

@@ -28,6 +28,7 @@
 //! low. Bows to the patient's left, and backward ones, are negative.
 
 pub mod demo;
+pub mod wear;
 
 use std::fmt::Write;
 

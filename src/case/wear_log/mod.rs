@@ -88,26 +88,14 @@ impl Tally {
 
 impl Line {
     fn place(self, file: &Arc<str>) -> Place {
-        Place {
-            file: file.clone(),
-            line: self.number,
-            column: 1,
-            start: self.start,
-            end: self.end,
-        }
+        Place { file: file.clone(), line: self.number, column: 1, start: self.start, end: self.end }
     }
 }
 
 /// Reads a log. Every fault goes to the report; without a single usable
 /// interval, or where times or columns are in doubt, there is no log. `home`
 /// is where the case names the file.
-pub fn read(
-    text: &str,
-    file: &str,
-    home: &Place,
-    spec: &Spec,
-    report: &mut Report,
-) -> Option<Log> {
+pub fn read(text: &str, file: &str, home: &Place, spec: &Spec, report: &mut Report) -> Option<Log> {
     let file: Arc<str> = file.into();
     let zone = zone::of(spec, report);
     let format = time::format(spec, report);
@@ -200,9 +188,9 @@ fn temperatures(
     if spec.fahrenheit {
         rows.iter_mut().for_each(|row| row.celsius = (row.celsius - 32.0) / 1.8);
     } else if rows.iter().filter(|r| (55.0..130.0).contains(&r.celsius)).count() * 2 > rows.len() {
-        let (low, high) = rows.iter().fold((f64::MAX, f64::MIN), |(low, high), r| {
-            (low.min(r.celsius), high.max(r.celsius))
-        });
+        let (low, high) = rows
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(low, high), r| (low.min(r.celsius), high.max(r.celsius)));
         let message = format!("temperatures from {low} to {high} read like degrees Fahrenheit");
         let place = rows[0].line.place(file);
         let fault = Diagnostic::new(Code::WearLogFahrenheit, Some(place), message);

@@ -60,9 +60,9 @@ pub(super) fn header(
                 let line = number;
                 return Some(Header { delimiter, line, end, width, date, time, temperature });
             }
-            let wider = first.as_ref().is_none_or(|(l, n)| {
-                l.number == line.number && names.len() > n.len()
-            });
+            let wider = first
+                .as_ref()
+                .is_none_or(|(l, n)| l.number == line.number && names.len() > n.len());
             if wider && !words.trim().is_empty() {
                 first = Some((line, names));
             }

@@ -77,7 +77,8 @@ pub(super) fn place(
         before = at;
         placed.push(Placed { at, celsius: row.celsius, line: row.line });
     }
-    let what = ("a time that the clock change leaves out", "times that the clock change leaves out");
+    let what =
+        ("a time that the clock change leaves out", "times that the clock change leaves out");
     skipped.tell(Code::WearLogClock, what, file, report);
     Some(placed)
 }

@@ -98,7 +98,8 @@ impl Table {
     /// Means by week, each with its Monday; weeks without a counted day are
     /// left out.
     pub fn weeks(&self) -> Vec<(NaiveDate, Mean)> {
-        let monday = |d: &Day| d.date - Days::new(u64::from(d.date.weekday().num_days_from_monday()));
+        let monday =
+            |d: &Day| d.date - Days::new(u64::from(d.date.weekday().num_days_from_monday()));
         self.days
             .chunk_by(|a, b| monday(a) == monday(b))
             .filter_map(|week| Some((monday(&week[0]), Mean::of(week)?)))

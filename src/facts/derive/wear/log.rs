@@ -82,18 +82,16 @@ impl Log<'_> {
             let whole = Reported::round(celsius, 0, Unit::Celsius);
             if one.compare(whole).is_eq() { whole } else { one }
         };
-        let at = |t: &Opt<Temperature>| {
-            t.as_ref().map(|t| t.place.clone())
-        };
-        let clinic = |t: &Opt<Temperature>| {
-            at(t).map(|place| ("clinic / limits".to_string(), place))
-        };
+        let at = |t: &Opt<Temperature>| t.as_ref().map(|t| t.place.clone());
+        let clinic =
+            |t: &Opt<Temperature>| at(t).map(|place| ("clinic / limits".to_string(), place));
         let case = |place: Place| (format!("{} / wear", record(self.t)), place);
         let on = at(&wear.worn_above).map(case).or_else(|| clinic(&limits.worn_above));
         let off = at(&wear.taken_off_below).map(case);
         let cool = clinic(&limits.wear_cool_by);
         let step = clinic(&limits.wear_step);
-        let share = limits.wear_missing.as_ref().map(|s| ("clinic / limits".into(), s.place.clone()));
+        let share =
+            limits.wear_missing.as_ref().map(|s| ("clinic / limits".into(), s.place.clone()));
         let missing = Reported::round(rule.missing, 0, Unit::Percent);
         for (item, set, value, source) in [
             ("worn_above", on, degrees(rule.worn_above), RULE_SOURCE),
@@ -155,7 +153,12 @@ impl Log<'_> {
         let cannot = "days never seen cool, warm while off, or with wear that began or ended \
                       without a step";
         for (item, label, days, formula) in [
-            ("logged", "days of the log in the brace", logged, "days after delivery, before the end"),
+            (
+                "logged",
+                "days of the log in the brace",
+                logged,
+                "days after delivery, before the end",
+            ),
             ("counted", "days whose hours count", counted, "whole days, logged, told"),
             ("cannot_tell", "days too warm to tell wear", warm, cannot),
             ("incomplete", "days with too many samples missing", gaps, "days beyond the share set"),
@@ -265,7 +268,13 @@ impl Log<'_> {
             let value = Value::Number(per_day);
             self.number(make, &format!("{item}.per_day"), label, value, "hours in force");
             let days = whole(mean.days, Unit::Day);
-            self.number(make, &format!("{item}.days"), "counted days of a step", days, "that count");
+            self.number(
+                make,
+                &format!("{item}.days"),
+                "counted days of a step",
+                days,
+                "that count",
+            );
             self.mean(make, &format!("{item}.mean"), "measured hours a day in a step", mean);
             let met = whole(self.table.met(&self.steps, within), Unit::Day);
             let label = "days of a step that met its hours";

@@ -208,7 +208,10 @@ fn ratio(make: &mut Maker, path: &str, t: &Treatment) {
     make.fact(id, label, Value::Number(Reported::round(ratio, 2, Unit::One)))
         .from(format!("{path}.reported"))
         .from(format!("{path}.mean"))
-        .by("hours as told / hours measured, both as reported", Source::read(&works::WEAR_TOLD_2024, note))
+        .by(
+            "hours as told / hours measured, both as reported",
+            Source::read(&works::WEAR_TOLD_2024, note),
+        )
         .unrounded(ratio)
         .done();
 }
