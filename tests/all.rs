@@ -33,3 +33,4 @@ mod spine;
 mod support;
 mod synthetic;
 mod wear;
+mod wear_facts;
