@@ -24,7 +24,10 @@
 //!   either side of the threshold; a room drifts through it.
 //!
 //! A day worn for all of its hours is never seen cool and is not counted
-//! either; that is the price. This room reads no file and knows no time zone:
+//! either; that is the price. The hours of a day are those that samples cover,
+//! never stretched over what is missing; a day with more than [`Rule::missing`]
+//! of it missing is not counted, and so is the first and the last of a log
+//! unless logged as a whole. This room reads no file and knows no time zone:
 //! the borders of the days come with the log.
 
 pub mod day;

@@ -59,12 +59,9 @@ pub fn drifted(log: &Log, rule: &Rule, runs: &[Run], index: usize) -> bool {
     let run = &runs[index];
     let begins = run.joined.then_some(run.start);
     let ends = runs.get(index + 1).is_some_and(|next| next.joined).then_some(run.end);
-    let step = |at: i64| {
-        let (off, on) = (side(log, at - SETTLING, at), side(log, at, at + SETTLING + 1));
-        (off, on)
-    };
-    let rise = begins.map(step).map(|(off, on)| on.1 - off.0);
-    let fall = ends.map(step).map(|(on, off)| on.1 - off.0);
+    let sides = |at: i64| (side(log, at - SETTLING, at), side(log, at, at + SETTLING + 1));
+    let rise = begins.map(sides).map(|(off, on)| on.1 - off.0);
+    let fall = ends.map(sides).map(|(on, off)| on.1 - off.0);
     run.worn && [rise, fall].into_iter().flatten().any(|size| size < rule.step)
 }
 
