@@ -19,6 +19,9 @@
 //! - [`evidence`]: published works; a figure carries value, unit, source and
 //!   the [`Grade`](evidence::Grade) that says how well the source is known.
 //!
+//! - [`digest`]: what was the same stays the same; the ground of exact rebuilds
+//!   and of the register.
+//!
 //! # What is known without any case
 //!
 //! - [`spine`]: levels, sides, landmarks and the angle between two endplates
@@ -64,6 +67,13 @@
 //!     changed ([`pipeline::build()`]). It alone touches files.
 //!     [`pipeline::Press`] is the chain of one letter, steps 4 to 9.
 //!
+//! 11. [`register`] holds what left the house: events that only grow in number,
+//!     the state of every issued letter, and who is still to be told.
+//! # Across patients
+//!
+//! 11. [`audit::readers`] compares the clinic's repeated readings of its films,
+//!     so that it can set its limits from its own data.
+//!
 //! The program itself (`src/main.rs`, `src/cli/`) reads arguments and prints.
 //!
 //! # One number, from the film to the page
@@ -93,15 +103,18 @@
 //! diagnostic, and what each room must not know.
 
 // The formatter sorts these; the tour above has the order.
+pub mod audit;
 pub mod case;
 pub mod course;
 pub mod diag;
+pub mod digest;
 pub mod evidence;
 pub mod facts;
 pub mod figure;
 pub mod letter;
 pub mod pipeline;
 pub mod quantity;
+pub mod register;
 pub mod render;
 pub mod rules;
 pub mod spine;

@@ -37,6 +37,10 @@ impl Clinic {
         self.root.path().join(below)
     }
 
+    fn write(&self, file: &str, text: &str) {
+        fs::write(self.path(file), text).unwrap();
+    }
+
     fn run(&self, args: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_endplate"))
             .args(args)
@@ -105,6 +109,54 @@ fn faults_can_be_had_as_json() {
     assert_eq!(list[0]["place"]["file"], "cases/cobb-differs.yaml");
     assert_eq!((&list[0]["place"]["line"], &list[0]["place"]["column"]), (&31.into(), &84.into()));
     assert_eq!(list[0]["related"][0]["role"], "the landmarks");
+}
+
+#[test]
+fn check_says_where_rounding_decides() {
+    let clinic = Clinic::new();
+    // 28.4 is reported as 28 and 34.5 as 35: 7 degrees as printed, 6.1 in
+    // truth, and the limit between different readers is 7.
+    let base = fs::read_to_string(clinic.path("cases/base.yaml")).unwrap();
+    let film = "  - id: f3\n    taken: 2025-09-01\n    view: frontal\n    projection: PA\n    \
+                displayed: from behind\n    posture: standing\n    support: none\n    readings:\n      \
+                - {id: r1, by: ms, read: 2025-09-01, curves: [{name: thoracic, upper: T5, apex: T8, \
+                lower: T11, convex: right, cobb: 34.5 deg}]}\n";
+    let text = base
+        .replace("        landmarks: films/base-f1.csv\n", "")
+        .replace("cobb: 28 deg", "cobb: 28.4 deg")
+        .replace("exams:\n", &format!("{film}exams:\n"))
+        .replace("as_of: 2025-02-12", "as_of: 2025-09-02");
+    clinic.write("cases/base.yaml", &text);
+    let output = clinic.run(&["check"]);
+    let seen = stdout(&output);
+    assert!(
+        seen.contains(
+            "warning[rounding-decides]: curve thoracic from film f1 to film f3: 7 deg as \
+             reported, 6.10 deg unrounded, and a change is real from 7 deg"
+        ),
+        "{seen}{}",
+        stderr(&output)
+    );
+    assert_eq!(code(&output), 0);
+    let why =
+        stdout(&clinic.run(&["explain", "base", "curves.thoracic.since_previous.near_limit"]));
+    assert!(why.contains("near_limit: yes"), "{why}");
+}
+
+#[test]
+fn readers_are_compared_over_the_clinic() {
+    let clinic = Clinic::new();
+    let output = clinic.run(&["explain", "--readers"]);
+    assert_eq!(code(&output), 0);
+    assert!(stdout(&output).contains("no curve was read more than once"));
+    let output = clinic.run(&["explain", "--readers", "base", "--format", "json"]);
+    let told: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(told["cases"], 1);
+    assert_eq!(told["groups"], Value::Array(Vec::new()));
+    assert_eq!(told["repeatability"], Value::Null);
+    assert_eq!(code(&clinic.run(&["explain"])), 2);
+    assert_eq!(code(&clinic.run(&["explain", "--readers", "nobody"])), 2);
+    assert_eq!(code(&clinic.run(&["explain", "base", "patient.age", "base"])), 2);
 }
 
 #[test]

@@ -214,3 +214,72 @@ fn neighbours_on_opposite_sides_are_no_conflict() {
     ];
     assert_eq!(faults(&films.concat()), Vec::<String>::new());
 }
+
+/// The same reading made again.
+fn repeat(id: &str, by: &str, read: &str, cobb: &str) -> String {
+    reading(id, by, read, cobb).replacen("curves:", "repeat_of: r1, curves:", 1)
+}
+
+#[test]
+fn readings_of_one_film_show_their_spread() {
+    let two = [
+        reading("r1", "ab", "2026-05-04", "30"),
+        reading("r2", "cd", "2026-05-05", "34"),
+        repeat("r3", "ab", "2026-05-06", "32"),
+    ];
+    let films = film("f1", "2026-05-04", "standing", "none", &two.join(", "));
+    let all = facts(&films, "");
+    let of = |item: &str| digits(&all, &format!("films.f1.curves.main.{item}"));
+    // Mean over readers (30 + 34) / 2; of 30, 34 and 32 the SD is 2, and
+    // 2 / root 3 = 1.155. Worked by hand.
+    assert_eq!((of("cobb"), of("readers"), of("repeats")), ("32".into(), "2".into(), "1".into()));
+    assert_eq!((of("sd"), of("sem")), ("2.0".into(), "1.2".into()));
+    assert_eq!(digits(&all, "films.f1.readings.r3.curves.main.cobb"), "32");
+    let one = film("f1", "2026-05-04", "standing", "none", &two[0]);
+    let alone = facts(&one, "");
+    assert!(alone.get("films.f1.curves.main.sd").unwrap().missing().is_some());
+}
+
+fn doubt(facts: &Facts, film: &str) -> String {
+    let fact = facts.get(&format!("films.{film}.curves.main.cobb")).unwrap();
+    fact.uncertainty.as_ref().unwrap().half_width.digits()
+}
+
+#[test]
+fn a_film_is_as_sure_as_its_group_is_read() {
+    let films = [
+        film("f1", "2021-06-01", "standing", "none", &reading("r1", "ab", "2021-06-01", "20")),
+        film("f2", "2025-06-02", "standing", "none", &reading("r1", "ab", "2025-06-02", "30")),
+        film("f3", "2026-05-04", "standing", "none", &reading("r1", "ab", "2026-05-04", "33"))
+            .replace("upper: T5", "upper: T6"),
+    ];
+    let facts = facts(&films.concat(), "");
+    // 6 / root 2 at nine years (Loder 2004); 3.8 / root 2 with the ends of the
+    // film before, 4.9 / root 2 with others (Morrissy 1990).
+    assert_eq!(["f1", "f2", "f3"].map(|f| doubt(&facts, f)), ["4.2", "2.7", "3.5"]);
+}
+
+#[test]
+fn a_slope_wants_three_comparable_films() {
+    let on = |id: &str, taken: &str, cobb: &str| {
+        film(id, taken, "standing", "none", &reading("r1", "ab", taken, cobb))
+    };
+    let four = [
+        on("f1", "2023-05-01", "20"),
+        on("f2", "2024-05-01", "24"),
+        on("f3", "2025-05-01", "22"),
+        on("f4", "2026-05-01", "29"),
+    ];
+    let all = facts(&four.concat(), "");
+    // Slopes a year between the six pairs, in years of 365.25 days (366, 365
+    // and 365 days apart): 3.99, -2.00, 7.00, 1.00, 2.50 and 3.00: the middle
+    // of 2.50 and 3.00 is 2.75, or 2.7505 by scipy 1.17.1, theilslopes.
+    assert_eq!(digits(&all, "curves.main.slope.per_year"), "2.8");
+    // scipy 1.17.1, linregress: 2.4997.
+    assert_eq!(digits(&all, "curves.main.slope.least_squares"), "2.5");
+    assert_eq!(digits(&all, "curves.main.slope.films"), "4");
+    assert_eq!(digits(&all, "major.slope.films"), "4");
+    let two = facts(&four[2..].concat(), "");
+    let why = two.get("curves.main.slope.per_year").unwrap().missing().unwrap();
+    assert_eq!(why.why(), "2 comparable films, and a slope wants 3");
+}

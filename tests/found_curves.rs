@@ -58,7 +58,7 @@ fn is(found: &FoundCurve, bow: &Bow, column: Column) -> bool {
 
 #[test]
 fn every_curve_asked_for_is_found() {
-    for Demo { file, spine, film } in table() {
+    for Demo { file, spine, film, .. } in table() {
         let picture = draw(&spine, &film);
         let column = Column::new(spine.thoracic, spine.lumbar).unwrap();
         let placed = PatientSpine::new(&landmarks(&picture), frame(film.shown), None);
@@ -71,7 +71,7 @@ fn every_curve_asked_for_is_found() {
 
 #[test]
 fn sound_films_have_no_faults() {
-    for Demo { file, spine, film } in table() {
+    for Demo { file, spine, film, .. } in table() {
         let column = Column::new(spine.thoracic, spine.lumbar).unwrap();
         let faults = landmarks(&draw(&spine, &film)).faults(column);
         assert!(faults.is_empty(), "{file}: {faults:?}");

@@ -111,6 +111,17 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::ReservedCharacter,
         Code::LetterKindUnwritten,
         Code::PayerUnknown,
+        // Of the register.
+        Code::EventChanged,
+        Code::EventMissing,
+        Code::HeadMissing,
+        Code::RegisterFork,
+        Code::IssuedTwice,
+        Code::FrozenMissing,
+        Code::FrozenChanged,
+        Code::FrozenExtra,
+        // Of the changes that letters judge, told by `check` alone.
+        Code::RoundingDecides,
         // What the checks find first.
         Code::LetterContactUnknown,
         Code::LetterSignerUnknown,

@@ -1,7 +1,9 @@
 //! The clinic's own file, `cases/clinic.yaml`: who signs, what paper, which limits.
 
+use crate::course::trend::RATE_MONTHS;
 use crate::diag::{Located, Place};
-use crate::quantity::{Angle, Temperature};
+use crate::quantity::{Angle, Length, Temperature};
+use crate::spine::Level;
 
 use super::Opt;
 use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
@@ -112,6 +114,14 @@ pub struct Limits {
     /// At which angle, while growing, the clinic asks for a surgeon's view;
     /// not printed if not set.
     pub surgeon_from: Opt<Angle>,
+    /// Fewest months between two days with films of the spine by the clinic's
+    /// protocol; a film sooner asks for a reason. No default.
+    pub film_months: Opt<u32>,
+    /// Fewest months between two measurements for a velocity of growth
+    /// (default 6).
+    pub velocity_months: Opt<u32>,
+    /// Standard deviation of one measurement of a height (default 3 mm).
+    pub height_error: Opt<Length>,
     /// Above which temperature a brace counts as worn (default 30 degrees
     /// Celsius), unless a case says otherwise.
     pub worn_above: Opt<Temperature>,
@@ -124,16 +134,52 @@ pub struct Limits {
     pub wear_missing: Opt<f64>,
 }
 
+impl Limits {
+    /// Below this many degrees a curve is called an asymmetry, unless the
+    /// clinic sets another angle: the usual definition (above 10 in some
+    /// sources, 10 and more in others).
+    pub const SCOLIOSIS_FROM: f64 = 10.0;
+    /// Fewest months between films for a yearly rate, unless the clinic sets
+    /// another number.
+    pub const RATE_MONTHS: u32 = RATE_MONTHS;
+    /// Oldest baseline of an in-brace check in months, unless the clinic sets
+    /// another age; our own choice, as no study sets one.
+    pub const BASELINE_MONTHS: u32 = 6;
+
+    /// The angle in force from which a curve is called scoliosis, in degrees.
+    pub fn scoliosis_from(&self) -> f64 {
+        self.scoliosis_from.as_ref().map_or(Self::SCOLIOSIS_FROM, |l| l.to_degrees())
+    }
+
+    /// Whether that angle itself counts; it does unless the clinic says not.
+    pub fn scoliosis_inclusive(&self) -> bool {
+        self.scoliosis_inclusive.as_ref().is_none_or(|l| l.value)
+    }
+
+    /// The fewest months in force between films for a yearly rate.
+    pub fn rate_months(&self) -> u32 {
+        self.rate_months.as_ref().map_or(Self::RATE_MONTHS, |m| m.value)
+    }
+
+    /// The oldest baseline in force of an in-brace check, in months.
+    pub fn baseline_months(&self) -> u32 {
+        self.baseline_months.as_ref().map_or(Self::BASELINE_MONTHS, |m| m.value)
+    }
+}
+
 /// Which of several published ways the clinic uses, where sources differ;
 /// each has a default, named where it is used.
 #[derive(Debug, Clone, Default)]
 pub struct Choices {
     /// How the central sacral vertical line is drawn (default plumb).
     pub csvl: Opt<CsvlLine>,
-    /// Formula of the height lost to a curve (default Stokes).
+    /// Formula of the height lost to a curve (default Stokes, the variant that gives the printed range).
     pub height_loss: Opt<HeightLoss>,
     /// Which wedging counts for Scheuermann's disease (default 5 degrees or more).
     pub scheuermann: Opt<WedgeCount>,
     /// Whose age classes are used (default the Bone and Joint review's).
     pub age_classes: Opt<AgeClasses>,
+    /// Width between the pedicles over depth, by level, for the rotation by
+    /// formula; there is no default.
+    pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
 }

@@ -6,14 +6,18 @@
 //! never stops at the first fault. This room knows spines, dates and units;
 //! it does not know facts or letters, and opens no file itself.
 
+pub mod address;
 mod build;
 pub mod check;
 pub mod clinic;
+pub mod edit;
 pub mod field;
 pub mod landmark_file;
 pub mod model;
 pub mod node;
+pub mod occasion;
 pub mod read;
+mod sagittal_item;
 pub(crate) mod scalar;
 pub mod schema;
 mod shape;
@@ -26,3 +30,4 @@ pub mod wear_rule;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;
+pub use sagittal_item::SagittalItem;

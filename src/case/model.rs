@@ -9,10 +9,13 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::node::Node;
+use crate::course::score::Answer;
 use crate::course::wear;
 use crate::diag::{Located, Place};
 use crate::quantity::{
-    Angle, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported, Temperature,
+    Angle, AreaDose, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported,
+    Temperature,
 };
 use crate::spine::frame::FilmFrame;
 use crate::spine::landmark::LandmarkSet;
@@ -98,7 +101,7 @@ words!(
 );
 words!(
     /// Formulas of the height lost to a curve.
-    HeightLoss { Stokes = "Stokes", Bjure = "Bjure" }
+    HeightLoss { Stokes = "Stokes", StokesB = "Stokes B", Bjure = "Bjure" }
 );
 words!(
     /// From which wedging a vertebra counts for Scheuermann's disease.
@@ -291,6 +294,9 @@ pub struct Case {
     /// Ids of records that were too faulty to read (each fault was reported):
     /// a reference to one of them is not a fault of its own.
     pub unread: Vec<String>,
+    /// The file as typed, value by value: for corrections and for finding
+    /// what changed.
+    pub tree: Arc<Node>,
     /// Where the record begins.
     pub place: Place,
 }
@@ -444,6 +450,8 @@ pub struct Film {
     pub maturity: Option<Maturity>,
     /// Effective dose.
     pub dose: Opt<Dose>,
+    /// Dose-area product.
+    pub area_dose: Opt<AreaDose>,
     /// Why it was taken, as written.
     pub why: Opt<String>,
     /// Where the record stands.
@@ -487,6 +495,9 @@ pub struct Reading {
     pub by: Located<String>,
     /// The day it was read: it counts as known from then.
     pub read: Located<NaiveDate>,
+    /// Id of the same reader's first reading of this film, if it was read
+    /// again only to learn how well readings repeat.
+    pub repeat_of: Opt<String>,
     /// Curves as recorded.
     pub curves: Vec<CurveReading>,
     /// What else was measured on a frontal film.
@@ -611,6 +622,8 @@ pub struct CurveReading {
     /// How far the apex stands to the side: a thoracic one from the C7 plumb
     /// line, others from the central sacral vertical line.
     pub translation: Opt<Sided<Length>>,
+    /// Found from the landmarks by the program; no reader typed it.
+    pub found: bool,
     /// Where the record stands.
     pub place: Place,
 }
@@ -624,6 +637,10 @@ pub struct Maturity {
     pub triradiate: Opt<Triradiate>,
     /// Stage of hand maturity, 1 to 8, from a hand film.
     pub hand_stage: Opt<u8>,
+    /// Grade of the distal radius, 1 to 11, from a hand film.
+    pub radius: Opt<u8>,
+    /// Grade of the distal ulna, 1 to 9, from a hand film.
+    pub ulna: Opt<u8>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -664,11 +681,25 @@ pub struct Exam {
     pub pain: Opt<Reported>,
     /// Scores by name (`ODI`, `SRS-22r`), as recorded.
     pub scores: BTreeMap<String, Located<Reported>>,
+    /// The answers to the SRS-22r, in the order of its questions.
+    pub srs22r: Option<Answers>,
+    /// The answers to the Oswestry index, in the order of its sections.
+    pub odi: Option<Answers>,
     /// What the patient says, as written.
     pub says: Opt<String>,
     /// Other findings, as written.
     pub findings: Opt<String>,
     /// Where the record stands.
+    pub place: Place,
+}
+
+/// The answers to a questionnaire; those that could not be read are absent,
+/// and each was reported.
+#[derive(Debug, Clone)]
+pub struct Answers {
+    /// In the order of the questions.
+    pub answers: Vec<Located<Answer>>,
+    /// Where the list begins.
     pub place: Place,
 }
 

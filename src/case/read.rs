@@ -2,6 +2,8 @@
 //!
 //! Opens no file: landmark files and wear logs come through the closure given.
 
+use std::sync::Arc;
+
 use super::build::{self, Load};
 use super::clinic::Clinic;
 use super::field::{CASE, CLINIC, Kind, PATIENT};
@@ -27,7 +29,7 @@ pub fn read_case(
     let root = node::parse(without_mark(text), file, report)?;
     let column = declared_column(&root);
     let rec = Shaper { column, report }.record(&root, &CASE)?;
-    build::case(rec, &mut Load { read: load, file, column, report })
+    build::case(rec, Arc::new(root), &mut Load { read: load, file, column, report })
 }
 
 /// Reads the clinic's own file; every fault goes to the report.
@@ -45,7 +47,8 @@ pub fn beside(file: &str, path: &str) -> String {
     }
 }
 
-fn without_mark(text: &str) -> &str {
+/// The text without its byte order mark.
+pub(super) fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 

@@ -94,6 +94,10 @@ fn kind(kind: &'static Kind, defs: &mut Map<String, Value>) -> Value {
         Kind::Score => {
             json!({ "type": ["string", "number"], "pattern": r"^-?[0-9]+(\.[0-9]+)?( *%)?$" })
         }
+        Kind::Answer(low, high) => json!({ "anyOf": [
+            { "type": "integer", "minimum": low, "maximum": high },
+            { "enum": ["none", "two"] },
+        ] }),
         Kind::Level => json!({ "type": "string", "pattern": LEVEL }),
         Kind::Apex => json!({ "type": "string", "pattern": APEX }),
         Kind::Word(words) => json!({ "enum": words }),
@@ -139,7 +143,8 @@ fn sided(amount: &Amount, sides: &str) -> Value {
 }
 
 fn quantity(amount: &Amount) -> String {
-    let units = amount.units().flat_map(|u| u.spellings()).copied().collect::<Vec<_>>();
+    let units = amount.units().flat_map(|u| u.spellings()).map(|s| s.replace('.', r"\."));
+    let units = units.collect::<Vec<_>>();
     let sign = if amount.low < 0.0 { "-?" } else { "" };
     format!(r"^{sign}[0-9]+(\.[0-9]+)? *({})$", units.join("|"))
 }

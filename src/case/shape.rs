@@ -11,6 +11,7 @@ use super::field::{Field, Kind, Record};
 use super::node::{Entry, Node, Shape};
 use super::scalar::{self, Context, Fault, Number};
 use super::suggest::{did_you_mean, list, quote};
+use crate::course::score::Answer;
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
 use crate::quantity::PartialDate;
 use crate::spine::{Apex, Column, Level, Side};
@@ -34,6 +35,8 @@ pub enum Value {
     Word(&'static str),
     /// A whole number.
     Whole(i64),
+    /// The answer to one question.
+    Answer(Answer),
     /// True or false.
     Flag(bool),
     /// A record.

@@ -123,8 +123,17 @@ const MORE: &str = "
 #         read: 2024-11-05
 #         curves: [{upper: T5, apex: T8, lower: T12, convex: right, cobb: 19 deg}]
 #     maturity: {risser: {grade: 0, scale: US}, triradiate: open}
+#     dose: 0.07 mSv                    # or area_dose: 0.25 Gy.cm2
+#     why: first film                   # asked for when a film comes before its time
 # exams:
-#   - {on: 2024-11-04, by: hk, height: 151.2 cm, weight: 41 kg, trunk_rotation: {T8: 8 deg}}
+#   - on: 2024-11-04
+#     by: hk
+#     height: 151.2 cm
+#     weight: 41 kg
+#     trunk_rotation: {T8: 8 deg}
+#     pain: 2/10
+#     srs22r: [4, 5, none, 3, 4, 4, 5, 4, 5, 3, 4, 5, 4, 4, 5, 4, 5, 5, 3, 4, none, two]
+#     # odi: [2, 1, 3, 2, 1, 2, 1, none, 2, 2]    # none: left open, two: two marks
 # treatments:
 #   - {id: x1, kind: exercise, from: 2024-11-04, prescribed: 20 min/day}
 # plans:

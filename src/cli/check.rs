@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use endplate::diag::Report;
 use endplate::diag::render;
+use endplate::facts::derive::rounding_decides;
 use endplate::pipeline::{Press, load, workers};
 
 use super::terminal::Terminal;
@@ -25,10 +26,14 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let press = Press::open(&folder);
     let mut report = loaded.all_faults();
     report.extend(press.report.clone());
-    // Without a clinic nobody can say which payers it deals with.
-    if loaded.clinic.is_some() {
+    // Without a clinic nobody can say which payers it deals with, nor which
+    // limits it sets.
+    if let Some(clinic) = &loaded.clinic {
         for case in loaded.cases.iter().filter_map(|c| c.case.as_ref()) {
             press.check_payers(case, &mut report);
+        }
+        for case in loaded.cases.iter().filter_map(|c| c.sound()) {
+            rounding_decides(case, clinic, &mut report);
         }
     }
     press.texts().for_each(|(name, text)| loaded.sources.insert(&name, text));

@@ -9,7 +9,10 @@
 //! | scoliosis, end vertebrae chosen anew | 4.9 | 7.2 | Morrissy 1990 |
 //! | scoliosis, child of ten or less | 7 | 7 | Loder 2004 ("at least 7") |
 //! | congenital | 23 | 23 | Loder 1995 ("at least 23") |
-//! | kyphosis | 11 | 11 | Carman 1990 |
+//! | kyphosis, same end vertebrae | 11 | 11 | Carman 1990 |
+//!
+//! A kyphosis between other end vertebrae is another angle: its ends are
+//! fixed before films are compared, and no limit stands for free ones.
 //!
 //! # From a figure to a limit
 //!

@@ -86,10 +86,26 @@ pub fn theil_sen(points: &[(f64, f64)]) -> Option<f64> {
     }
 }
 
+/// The slope of least squares, for comparison with the median one; `None`
+/// unless the points have at least two different times. One wild point moves
+/// it, which is why the median slope is the one reported.
+pub fn least_squares(points: &[(f64, f64)]) -> Option<f64> {
+    let n = points.len() as f64;
+    let middle = |of: fn(&(f64, f64)) -> f64| points.iter().map(of).sum::<f64>() / n;
+    let (x, y) = (middle(|p| p.0), middle(|p| p.1));
+    let spread: f64 = points.iter().map(|p| (p.0 - x) * (p.0 - x)).sum();
+    let shared: f64 = points.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
+    (spread > 0.0).then(|| shared / spread)
+}
+
 /// The median slope of a dated series in degrees per year, to one decimal.
 pub fn slope_per_year(series: &[Dated]) -> Option<Reported> {
-    let first = series.iter().map(|d| d.on).min()?;
-    let points: Vec<_> =
-        series.iter().map(|d| (years_between(first, d.on), d.value.value())).collect();
-    theil_sen(&points).map(|slope| Reported::round(slope, 1, Unit::DegreePerYear))
+    theil_sen(&in_years(series)).map(|slope| Reported::round(slope, 1, Unit::DegreePerYear))
+}
+
+/// A dated series as years since its first day against reported values.
+pub fn in_years(series: &[Dated]) -> Vec<(f64, f64)> {
+    let first = series.iter().map(|d| d.on).min();
+    let years = |d: &Dated| first.map_or(0.0, |f| years_between(f, d.on));
+    series.iter().map(|d| (years(d), d.value.value())).collect()
 }

@@ -1,7 +1,8 @@
 //! Which films may be compared, for which purpose, and why not.
 //!
 //! One table: *progression* wants two films out of support in the same posture
-//! and view; an *in-brace check* wants the film in support and the last film
+//! and view (and, for a curve of the lateral film, the same end vertebrae:
+//! that is a matter of the curve, not of the films); an *in-brace check* wants the film in support and the last film
 //! out of any support before it; *flexibility* wants a bending, lying,
 //! traction or bolster film against one standing. What may differ is recorded
 //! and printed; what may not differ gives the reason in words.

@@ -8,7 +8,7 @@
 pub mod compare;
 pub mod derive;
 mod fact;
-mod known;
+pub mod known;
 
 pub use fact::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Uncertainty, Value};
 

@@ -141,6 +141,7 @@ const ENGLISH_UNITS: &[UnitWords] = units! {
     DegreePerYear "° a year" " degree a year" " degrees a year";
     Millimetre " mm" " millimetre" " millimetres";
     Centimetre " cm" " centimetre" " centimetres";
+    CentimetrePerYear " cm a year" " centimetre a year" " centimetres a year";
     Kilogram " kg" " kilogram" " kilograms";
     Hour " h" " hour" " hours";
     HourPerDay " h/day" " hour a day" " hours a day";
@@ -163,6 +164,7 @@ const US_UNITS: &[UnitWords] = units! {
     DegreePerYear "° a year" " degree a year" " degrees a year";
     Millimetre " mm" " millimeter" " millimeters";
     Centimetre " cm" " centimeter" " centimeters";
+    CentimetrePerYear " cm a year" " centimeter a year" " centimeters a year";
     Kilogram " kg" " kilogram" " kilograms";
     Hour " h" " hour" " hours";
     HourPerDay " h/day" " hour a day" " hours a day";

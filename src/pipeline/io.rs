@@ -136,12 +136,77 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
         let mut file = File::create(&temporary)?;
         file.write_all(bytes)?;
         file.sync_all()?;
-        fs::rename(&temporary, path)
+        fs::rename(&temporary, path)?;
+        sync_folder(folder)
     })();
     if written.is_err() {
         let _ = fs::remove_file(&temporary);
     }
     written
+}
+
+/// Forces a folder's list of names to disk, where the system can.
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
+}
+
+/// Writes a file that must not exist yet, whole or not at all: a temporary
+/// file, forced to disk, then given its name, which fails if that is taken.
+pub fn write_once(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder)?;
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let temporary = folder.join(format!(".{name}.{}.part", std::process::id()));
+    let written = (|| {
+        let mut file = File::create(&temporary)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        match fs::hard_link(&temporary, path) {
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(error),
+            // A file system without links: the caller's lock keeps others out.
+            Err(_) if !path.exists() => fs::rename(&temporary, path),
+            result => result,
+        }?;
+        sync_folder(folder)
+    })();
+    let _ = fs::remove_file(&temporary);
+    written
+}
+
+/// Removes what an interrupted run of this program left half-written in a
+/// folder; the caller holds the folder's lock.
+pub fn sweep(folder: &Path) -> io::Result<()> {
+    for entry in WalkDir::new(folder).max_depth(1).sort_by_file_name() {
+        let Ok(entry) = entry else { continue };
+        let name = entry.file_name().to_string_lossy();
+        if name.starts_with('.') && name.ends_with(".part") && entry.path().is_file() {
+            fs::remove_file(entry.path())?;
+        }
+    }
+    Ok(())
+}
+
+/// Removes a file that this program made, its bytes being destroyed by law.
+pub fn destroy(path: &Path) -> io::Result<()> {
+    fs::remove_file(path)?;
+    sync_folder(path.parent().unwrap_or(Path::new(".")))
+}
+
+/// Moves a file aside within the same disk; never over another one.
+pub fn move_aside(from: &Path, to: &Path) -> io::Result<()> {
+    if to.exists() {
+        return Err(io::Error::new(io::ErrorKind::AlreadyExists, "a file of that name is there"));
+    }
+    if let Some(folder) = to.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    fs::rename(from, to)?;
+    sync_folder(from.parent().unwrap_or(Path::new(".")))
+}
+
+/// The moment, by the machine's clock.
+pub fn now() -> chrono::DateTime<chrono::Utc> {
+    std::time::SystemTime::now().into()
 }
 
 /// Writes a new file; refuses if there is one.
@@ -169,6 +234,26 @@ pub fn exists(path: &Path) -> bool {
 #[derive(Debug)]
 pub struct Lock {
     _file: File,
+}
+
+/// Takes the lock of a folder, waiting for its turn; `waiting` is called once
+/// if another run holds it.
+pub fn lock_in_turn(folder: &Path, waiting: &dyn Fn()) -> io::Result<Lock> {
+    fs::create_dir_all(folder)?;
+    let file = File::options()
+        .create(true)
+        .truncate(false)
+        .write(true)
+        .open(folder.join(".endplate.lock"))?;
+    match file.try_lock() {
+        Ok(()) => {}
+        Err(fs::TryLockError::WouldBlock) => {
+            waiting();
+            file.lock()?;
+        }
+        Err(fs::TryLockError::Error(error)) => return Err(error),
+    }
+    Ok(Lock { _file: file })
 }
 
 /// Takes the lock of an output folder, or says that another run holds it.

@@ -148,7 +148,7 @@ fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report
         report.retain(|d| !names_what_was_left_out(d, text));
     }
     if !report.has_errors() {
-        derive::tracks(case, report);
+        derive::tracks(&derive::filled(case.clone()), report);
     }
 }
 

@@ -5,6 +5,7 @@
 //! by letter, and collects what went wrong. What a letter says is none of its
 //! business; it hands a case and a letter entry to [`Make`] and gets bytes.
 
+pub mod archive;
 pub mod build;
 mod embedded;
 mod glyphs;
@@ -15,6 +16,7 @@ pub mod load;
 pub mod plan;
 pub mod workers;
 
+pub use archive::Archive;
 pub use build::{Build, Built, Outcome, State, build};
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};

@@ -18,3 +18,23 @@ pub fn hypot(x: f64, y: f64) -> f64 {
 pub fn sqrt(x: f64) -> f64 {
     libm::sqrt(x)
 }
+
+/// A tenth, a hundredth, ...: one step of that many decimals.
+pub fn ten_to_minus(decimals: u8) -> f64 {
+    1.0 / 10f64.powi(i32::from(decimals))
+}
+
+/// `x` raised to the power `y`.
+pub fn power(x: f64, y: f64) -> f64 {
+    libm::pow(x, y)
+}
+
+/// Natural logarithm.
+pub fn ln(x: f64) -> f64 {
+    libm::log(x)
+}
+
+/// e raised to the power `x`.
+pub fn exp(x: f64) -> f64 {
+    libm::exp(x)
+}

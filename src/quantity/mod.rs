@@ -62,6 +62,10 @@ quantity!(
     Dose, millisievert, to_millisievert
 );
 quantity!(
+    /// A dose-area product, in gray times square centimetres.
+    AreaDose, gray_square_centimetres, to_gray_square_centimetres
+);
+quantity!(
     /// A temperature, in degrees Celsius.
     Temperature, celsius, to_celsius
 );

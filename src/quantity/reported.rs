@@ -28,7 +28,7 @@ impl Reported {
     }
 
     /// A whole number with a unit.
-    pub fn whole(value: i64, unit: Unit) -> Self {
+    pub const fn whole(value: i64, unit: Unit) -> Self {
         Reported { scaled: value, decimals: 0, unit }
     }
 

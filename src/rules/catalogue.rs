@@ -7,6 +7,7 @@
 use crate::case::{
     Cause, Choice, Deformity, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
 };
+use crate::course::growth::phase::Phase;
 use crate::quantity::Unit;
 
 use super::condition::Kind;
@@ -25,11 +26,19 @@ pub fn kind(id: &str) -> Option<Kind> {
         return curve(rest);
     }
     if let Some(rest) = id.strip_prefix("curves.") {
-        return rest.split_once('.').and_then(|(_, rest)| curve(rest));
+        let part = |(_, rest)| curve(rest).or_else(|| structure(rest));
+        return rest.split_once('.').and_then(part);
+    }
+    if let Some(rest) = id.strip_prefix("classification.") {
+        return classification(rest);
+    }
+    if let Some(rest) = id.strip_prefix("sagittal.") {
+        return sagittal(rest);
     }
     let treatment_of = |root: &str| id.strip_prefix(root).and_then(treatment);
     treatment_of("treatment.current.")
         .or_else(|| treatment_of("treatment.previous."))
+        .or_else(|| id.strip_prefix("scores.").and_then(score))
         .or_else(|| single(id))
 }
 
@@ -58,6 +67,34 @@ fn curve(rest: &str) -> Option<Kind> {
         "flexibility" => (item == "amount").then_some(PERCENT),
         _ => None,
     }
+}
+
+/// How a curve gives way and what it is among the others, below
+/// `curves.<name>` alone.
+fn structure(rest: &str) -> Option<Kind> {
+    Some(match rest {
+        "structural" => YES_NO,
+        "role" => Kind::Word(&["major", "minor"]),
+        "sci.value" => NUMBER,
+        "sci.correction_reached" | "sci.flexibility_reached" => YES_NO,
+        _ if rest.starts_with("flexibility_by.") && rest.ends_with(".amount") => PERCENT,
+        _ => return None,
+    })
+}
+
+/// Types of curves, below `classification`.
+fn classification(rest: &str) -> Option<Kind> {
+    Some(match rest {
+        "adolescent.type" => Kind::Word(&["1", "2", "3", "4", "5", "6"]),
+        "adolescent.lumbar" => Kind::Word(&["A", "B", "C"]),
+        "adolescent.sagittal" => Kind::Word(&["-", "N", "+"]),
+        "adult.coronal" => Kind::Word(&["T", "L", "D", "N"]),
+        "kyphosis.t2_t5" | "kyphosis.t5_t12" | "kyphosis.t10_l2" => DEGREES,
+        "film" | "taken" => Kind::Shown,
+        _ if rest.ends_with(".cobb") => DEGREES,
+        _ if rest.ends_with(".structural") => YES_NO,
+        _ => return None,
+    })
 }
 
 fn point(item: &str) -> Option<Kind> {
@@ -119,6 +156,69 @@ fn treatment(rest: &str) -> Option<Kind> {
     })
 }
 
+/// Facts of the lateral film, below `sagittal`.
+fn sagittal(rest: &str) -> Option<Kind> {
+    const MODIFIER: Kind = Kind::Word(&["0", "+", "++"]);
+    const CRITERION: Kind = Kind::Word(&["met", "not met"]);
+    let (part, item) = rest.split_once('.')?;
+    Some(match (part, item) {
+        ("now", "sva") => Kind::Number(Unit::Millimetre),
+        ("now", item) if item.ends_with("_taken") => Kind::Shown,
+        ("now", item) if sagittal_angle(item) => DEGREES,
+        ("modifier", "pi_ll" | "sva" | "pt") => MODIFIER,
+        ("wedges", "count") => NUMBER,
+        ("wedges", "verdict" | "at_least_5.verdict" | "above_5.verdict") => CRITERION,
+        ("change", item) => match item.split_once('.')? {
+            (of, "since_previous.verdict" | "since_first.verdict") if sagittal_angle(of) => {
+                Kind::Word(&["unchanged", "rose", "fell"])
+            }
+            (of, "since_previous.amount" | "since_first.amount") if sagittal_angle(of) => DEGREES,
+            _ => return None,
+        },
+        ("flexibility", item) if item.ends_with(".amount") => PERCENT,
+        _ => return None,
+    })
+}
+
+/// Facts of one score, below `scores`.
+fn score(rest: &str) -> Option<Kind> {
+    let (name, item) = rest.split_once('.')?;
+    let unit = match name {
+        "odi" => Unit::Percent,
+        "pain" => Unit::OutOfTen,
+        "vas" => Unit::Millimetre,
+        "srs22r" => Unit::One,
+        _ => return None,
+    };
+    Some(match item {
+        "now" | "previous" | "first" => Kind::Number(unit),
+        "since_previous.change" | "since_first.change" => Kind::Number(unit),
+        "since_previous.verdict" | "since_first.verdict" => {
+            Kind::Word(&["better", "worse", "no important change"])
+        }
+        "since_previous.reaches_share" | "since_first.reaches_share" => YES_NO,
+        "on" | "previous_on" | "first_on" => Kind::Shown,
+        _ => return None,
+    })
+}
+
+fn sagittal_angle(item: &str) -> bool {
+    matches!(
+        item,
+        "t2_t5"
+            | "t5_t12"
+            | "t2_t12"
+            | "t4_t12"
+            | "t10_l2"
+            | "lordosis"
+            | "pelvic_incidence"
+            | "pelvic_tilt"
+            | "sacral_slope"
+            | "pi_ll"
+            | "largest_kyphosis"
+    )
+}
+
 /// Facts that exist once.
 fn single(id: &str) -> Option<Kind> {
     Some(match id {
@@ -127,8 +227,16 @@ fn single(id: &str) -> Option<Kind> {
         "patient.stage" => Kind::Word(&["child", "adolescent", "adult"]),
         "diagnosis.cause" => Kind::Word(Cause::WORDS),
         "diagnosis.deformity" => Kind::Word(Deformity::WORDS),
-        "maturity.risser.grade" | "maturity.hand_stage.value" => NUMBER,
-        "maturity.risser.scale" => Kind::Word(RisserScale::WORDS),
+        "maturity.risser.grade"
+        | "maturity.risser.before.grade"
+        | "maturity.hand_stage.value"
+        | "maturity.radius.value"
+        | "maturity.ulna.value" => NUMBER,
+        "maturity.risser.scale" | "maturity.risser.before.scale" => Kind::Word(RisserScale::WORDS),
+        "maturity.risser.step" => Kind::Word(&["rose", "same", "fell"]),
+        "maturity.weaning.risser" | "maturity.weaning.menarche" | "maturity.weaning.growth" => {
+            YES_NO
+        }
         "maturity.risser.taken" | "maturity.hand_stage.taken" | "maturity.triradiate.taken" => {
             Kind::Shown
         }
@@ -136,16 +244,34 @@ fn single(id: &str) -> Option<Kind> {
         "maturity.menarche.state" => {
             Kind::Word(&["had", "not yet", "not recorded", "not applicable"])
         }
-        "maturity.menarche.months_since" => MONTHS,
+        "maturity.menarche.months_since"
+        | "maturity.menarche.months_since_fewest"
+        | "maturity.menarche.months_since_most" => MONTHS,
         "maturity.menarche.on" | "maturity.menarche.not_yet" => Kind::Shown,
         "growth.height" | "growth.gain" | "growth.at_delivery" | "growth.since_delivery" => {
             CENTIMETRES
         }
         "growth.height_on" | "growth.since" => Kind::Shown,
+        "growth.phase.value" => Kind::Word(Phase::WORDS),
+        "growth.height_z" | "growth.height_centile" => NUMBER,
+        "growth.velocity.height.per_year"
+        | "growth.velocity.sitting.per_year"
+        | "growth.velocity.span.per_year" => Kind::Number(Unit::CentimetrePerYear),
+        "growth.velocity.height.months"
+        | "growth.velocity.sitting.months"
+        | "growth.velocity.span.months" => MONTHS,
+        "growth.velocity.height.change"
+        | "growth.velocity.sitting.change"
+        | "growth.velocity.span.change" => Kind::Word(&["rose", "same", "fell"]),
         "overall.verdict" => {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
         "overall.several" => YES_NO,
+        "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
+        "early_onset.kyphosis" => Kind::Word(&["-", "N", "+"]),
+        "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),
+        "dose.year.films" | "dose.all.films" => NUMBER,
+        "dose.year.at_least" | "dose.all.at_least" => YES_NO,
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
         "request.hours" => HOURS,

@@ -10,8 +10,9 @@
 use std::fmt;
 
 use super::frame::{PatientSpine, Plane};
+use super::landmark::Mark;
 use super::{Level, Side};
-use crate::quantity::Angle;
+use crate::quantity::{Angle, math};
 
 /// The way a curve bulges.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -113,6 +114,10 @@ pub enum GeometryError {
     EndsReversed(Level, Level),
     /// An endplate of no length has no direction.
     NoDirection(Level),
+    /// A single point that the measurement needs is not marked on that side.
+    NoMark(Mark, Side),
+    /// The two points of a structure fall on the same place across the body.
+    NotApart(Mark),
     /// The film has no scale, so there are no lengths.
     NoScale,
     /// The film shows the other plane.
@@ -132,6 +137,12 @@ impl fmt::Display for GeometryError {
             GeometryError::NoDirection(level) => {
                 write!(f, "two corners of {level} fall on the same point")
             }
+            GeometryError::NoMark(mark, side) => {
+                write!(f, "the {} {mark} is not among the landmarks", word(*side))
+            }
+            GeometryError::NotApart(mark) => {
+                write!(f, "left and right {mark} fall on the same place")
+            }
             GeometryError::NoScale => f.write_str("the film has no scale, so no lengths"),
             GeometryError::WrongPlane(Plane::Coronal) => {
                 f.write_str("the measurement needs a lateral film, and this one is frontal")
@@ -144,6 +155,13 @@ impl fmt::Display for GeometryError {
 }
 
 impl std::error::Error for GeometryError {}
+
+fn word(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
 
 /// The Cobb angle between two end vertebrae.
 ///
@@ -165,6 +183,29 @@ pub fn cobb(spine: &PatientSpine, upper: Level, lower: Level) -> Result<CobbAngl
         }
     }
     Ok(CobbAngle { plane: spine.plane(), signed: turn(first.tilt() - last.tilt()) })
+}
+
+/// The standard deviation of a Cobb angle that comes of placing corners: each
+/// corner off by an independent error of standard deviation `noise`, in the
+/// spine's grid, along either axis ([`PatientSpine::pixel`] is one pixel).
+///
+/// Only the part of an error square to the endplate turns it. The ends differ
+/// there by the square root of 2 times `noise`, so an endplate of length L
+/// turns by that over L, and two endplates add in squares: the propagation of
+/// uncertainty to the first order
+/// ([`GUM`](crate::evidence::works::GUM), 5.1.2). It says how surely the
+/// pointer was placed, not how well a reader repeats the choice of ends.
+pub fn pointing_deviation(
+    spine: &PatientSpine,
+    upper: Level,
+    lower: Level,
+    noise: f64,
+) -> Result<Angle, GeometryError> {
+    cobb(spine, upper, lower)?;
+    let marked = |level| spine.vertebra(level).ok_or(GeometryError::NotMarked(level));
+    let (first, last) = (marked(upper)?.upper.length(), marked(lower)?.closing().length());
+    let turn = |length: f64| 2.0 * noise * noise / (length * length);
+    Ok(Angle::degrees(math::sqrt(turn(first) + turn(last)) * 180.0 / std::f64::consts::PI))
 }
 
 /// An angle brought into (-180, 180] degrees.

@@ -29,6 +29,12 @@ pub enum GeometryFaultKind {
     Gap,
     /// A vertebra is far larger or smaller than its neighbours.
     SizeUnlikeNeighbours,
+    /// The left one of a pair of points does not lie left of the right one.
+    MarksSwapped,
+    /// A single point lies where its structure cannot be.
+    MarkMisplaced,
+    /// A rib is marked at a vertebra that bears none.
+    NoRibThere,
 }
 
 /// A fault of a landmark set.
@@ -42,6 +48,14 @@ pub struct GeometryFault {
     pub levels: Vec<Level>,
     /// The fault in one line: lower case, no full stop, numbers included.
     pub message: String,
+}
+
+impl GeometryFault {
+    /// Whether a single point is wrong, not the corners of a vertebra.
+    pub fn of_point(&self) -> bool {
+        use GeometryFaultKind::{MarkMisplaced, MarksSwapped, NoRibThere};
+        matches!(self.kind, MarkMisplaced | MarksSwapped | NoRibThere)
+    }
 }
 
 impl fmt::Display for GeometryFault {
@@ -61,6 +75,7 @@ impl LandmarkSet {
     /// Everything wrong with the set, for a person with that column.
     pub fn faults(&self, column: Column) -> Vec<GeometryFault> {
         let mut faults = self.not_finite();
+        faults.extend(self.marks_not_finite());
         if !faults.is_empty() {
             return faults;
         }
@@ -70,6 +85,7 @@ impl LandmarkSet {
         faults.extend(self.crossed());
         faults.extend(self.gaps(column));
         faults.extend(self.unlike_neighbours(column));
+        faults.extend(self.mark_faults(column));
         faults
     }
 
@@ -142,7 +158,7 @@ impl LandmarkSet {
             .enumerate()
             .filter_map(|(i, (level, upper, lower))| {
                 let fault = crossing(*upper, *lower, footward(&centres, i))?;
-                let message = format!("{level}: {fault}");
+                let message = format!("{level}: {fault} ({})", corners(*upper, *lower));
                 Some(error(GeometryFaultKind::CrossedCorners, vec![*level], message))
             })
             .collect()
@@ -185,7 +201,7 @@ impl LandmarkSet {
     }
 }
 
-fn error(kind: GeometryFaultKind, levels: Vec<Level>, message: String) -> GeometryFault {
+pub(super) fn error(kind: GeometryFaultKind, levels: Vec<Level>, message: String) -> GeometryFault {
     GeometryFault { kind, severity: Severity::Error, levels, message }
 }
 
@@ -255,6 +271,18 @@ fn footward(centres: &[Pixel], at: usize) -> Pixel {
     let (a, b) = (centres[at.saturating_sub(1)], centres[(at + 1).min(centres.len() - 1)]);
     let (x, y) = (b.x - a.x, b.y - a.y);
     if y > 0.0 { Pixel { x, y } } else { Pixel { x: 0.0, y: 1.0 } }
+}
+
+/// The corners of a vertebra in words, whole pixels.
+fn corners(upper: Edge, lower: Option<Edge>) -> String {
+    let edge = |name: &str, e: Edge| {
+        format!(
+            "{name} left {:.0}, {:.0} and right {:.0}, {:.0} px",
+            e.left.x, e.left.y, e.right.x, e.right.y
+        )
+    };
+    let all = [Some(edge("upper", upper)), lower.map(|lower| edge("lower", lower))];
+    all.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 /// What is wrong with the corners of one vertebra, in words.
@@ -338,7 +366,7 @@ mod tests {
         let change = |edit: fn(&mut Corners)| {
             let mut set = sound();
             edit(set.vertebrae.get_mut(&Level::T(7)).unwrap());
-            message(&set)
+            message(&set).split(" (").next().map(str::to_string).unwrap_or_default()
         };
         let mirrored = change(|c| {
             std::mem::swap(&mut c.upper_left, &mut c.upper_right);
@@ -354,6 +382,14 @@ mod tests {
         assert_eq!(one_edge, "T7: the outline crosses itself at the upper corners");
         let one_side = change(|c| std::mem::swap(&mut c.upper_left, &mut c.lower_left));
         assert_eq!(one_side, "T7: the outline crosses itself");
+        let mut set = sound();
+        let t7 = set.vertebrae.get_mut(&Level::T(7)).unwrap();
+        std::mem::swap(&mut t7.upper_left, &mut t7.upper_right);
+        assert_eq!(
+            message(&set),
+            "T7: the outline crosses itself at the upper corners (upper left 300, 560 and right \
+             200, 560 px; lower left 200, 620 and right 300, 620 px)"
+        );
     }
 
     #[test]

@@ -160,6 +160,7 @@ impl Vertebra {
 pub struct PatientSpine {
     plane: Plane,
     grid: Grid,
+    pixel: f64,
     vertebrae: BTreeMap<Level, Vertebra>,
     /// By structure and whether the point lies where `across` grows.
     marks: BTreeMap<(Mark, bool), Point>,
@@ -178,6 +179,7 @@ impl PatientSpine {
         PatientSpine {
             plane: frame.plane(),
             grid: if scale.is_some() { Grid::Millimetres } else { Grid::Pixels },
+            pixel: factor,
             vertebrae: set.levels().into_iter().filter_map(vertebra).collect(),
             marks: marks(set, frame, factor),
         }
@@ -210,6 +212,11 @@ impl PatientSpine {
     /// What the coordinates are in.
     pub fn grid(&self) -> Grid {
         self.grid
+    }
+
+    /// The size of one pixel of the film in the spine's grid.
+    pub fn pixel(&self) -> f64 {
+        self.pixel
     }
 
     /// A distance in the spine's grid as a length, if the film has a scale.

@@ -6,6 +6,7 @@
 //! them into the patient's axes.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use super::Level;
 
@@ -76,6 +77,20 @@ pub enum Mark {
     /// Highest point of the femoral head on a frontal film, its centre on a
     /// lateral one.
     FemoralHead,
+}
+
+impl fmt::Display for Mark {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Mark::Pedicle(level) => write!(f, "pedicle of {level}"),
+            Mark::RibHead(level) => write!(f, "rib head of {level}"),
+            Mark::RibNeck(level) => write!(f, "rib neck of {level}"),
+            Mark::Trunk(level) => write!(f, "edge of the trunk at {level}"),
+            Mark::Clavicle => f.write_str("clavicle"),
+            Mark::IliacCrest => f.write_str("iliac crest"),
+            Mark::FemoralHead => f.write_str("femoral head"),
+        }
+    }
 }
 
 /// Corners of the vertebrae of one film, and the points marked beside them.

@@ -1,7 +1,9 @@
 //! Rates and slopes.
 
 use chrono::NaiveDate;
-use endplate::course::trend::{Dated, NoRate, rate_per_year, slope_per_year, theil_sen};
+use endplate::course::trend::{
+    Dated, NoRate, least_squares, rate_per_year, slope_per_year, theil_sen,
+};
 use endplate::quantity::{Reported, Unit};
 
 fn on(day: &str, degrees: i64) -> Dated {
@@ -18,6 +20,21 @@ fn median_of_pairwise_slopes() {
     assert_eq!(theil_sen(&points), Some(3.5));
     assert_eq!(theil_sen(&points[..1]), None);
     assert_eq!(theil_sen(&[(1.0, 20.0), (1.0, 25.0)]), None);
+}
+
+#[test]
+fn both_slopes_agree_with_a_statistics_library() {
+    // scipy 1.17.1: theilslopes and linregress.
+    let years = [0.0, 0.5, 1.0, 1.5, 2.0];
+    let points: Vec<_> = years.into_iter().zip([22.0, 24.0, 23.0, 30.0, 28.0]).collect();
+    assert!((least_squares(&points).unwrap() - 3.6).abs() < 1e-12);
+    let years = [0.0, 0.31, 0.9, 1.0, 1.75, 2.6, 3.1];
+    let angles = [20.0, 21.0, 19.0, 24.0, 26.0, 25.0, 31.0];
+    let points: Vec<_> = years.into_iter().zip(angles).collect();
+    assert!((theil_sen(&points).unwrap() - 3.4722222222222223).abs() < 1e-12);
+    assert!((least_squares(&points).unwrap() - 3.1381902644921205).abs() < 1e-12);
+    assert_eq!(least_squares(&[(1.0, 20.0), (1.0, 25.0)]), None);
+    assert_eq!(least_squares(&[]), None);
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! files name the same levels, sides and, to the degree, the same angles.
 
 use super::Towards::{Back, Front, Left, Right};
+use super::mark::Marks;
 use super::{Bow, Film, Shown, Spine, Towards};
 
 /// One landmark file.
@@ -14,6 +15,21 @@ pub struct Demo {
     pub spine: Spine,
     /// The film.
     pub film: Film,
+    /// What is marked beside the corners.
+    pub marks: Marks,
+}
+
+impl Demo {
+    /// The same film with points marked beside the corners.
+    #[allow(dead_code, reason = "films that need it say so")]
+    pub fn marked(self, marks: Marks) -> Demo {
+        Demo { marks, ..self }
+    }
+
+    /// The film as drawn.
+    pub fn draw(&self) -> super::Picture {
+        super::mark::draw(&self.spine, &self.film, &self.marks)
+    }
 }
 
 fn bow(
@@ -27,7 +43,8 @@ fn bow(
 }
 
 fn demo(file: &'static str, size: f64, film: Film, bows: Vec<Bow>) -> Demo {
-    Demo { file, spine: Spine { thoracic: 12, lumbar: 5, size, bows }, film }
+    let spine = Spine { thoracic: 12, lumbar: 5, size, bows };
+    Demo { file, spine, film, marks: Marks::default() }
 }
 
 /// A film of that display, scale and turn; the seed also moves the picture a

@@ -28,6 +28,8 @@
 //! low. Bows to the patient's left, and backward ones, are negative.
 
 pub mod demo;
+pub mod lateral;
+pub mod mark;
 pub mod wear;
 
 use std::fmt::Write;
@@ -148,6 +150,8 @@ pub struct Drawn {
 pub struct Picture {
     /// From C7 to S1.
     pub vertebrae: Vec<Drawn>,
+    /// Single points: structure, which point of it, where.
+    pub points: Vec<(String, String, Point)>,
     /// What was asked for, exactly what the unrounded picture holds.
     pub truth: Vec<Bow>,
 }
@@ -165,6 +169,10 @@ impl Picture {
                     .expect("a string takes all that is written");
             }
         }
+        for (structure, point, (x, y)) in &self.points {
+            writeln!(text, "{structure},{point},{x:.1},{y:.1}")
+                .expect("a string takes all that is written");
+        }
         text
     }
 }
@@ -181,7 +189,7 @@ pub fn draw(spine: &Spine, film: &Film) -> Picture {
         .into_iter()
         .map(|(level, corners)| Drawn { level, corners: project(corners, film, &mut noise) })
         .collect();
-    Picture { vertebrae, truth: spine.bows.clone() }
+    Picture { vertebrae, points: Vec::new(), truth: spine.bows.clone() }
 }
 
 /// A vertebral body before it is bent: where its endplates lie along the
@@ -409,13 +417,19 @@ fn project(corners: [Point; 4], film: &Film, noise: &mut Noise) -> [Point; 4] {
     } else {
         corners
     };
-    named.map(|(x, y)| {
-        let x = if film.shown.mirrored() { -x } else { x };
-        let (turn_x, turn_y) = (cos(film.turn), sin(film.turn));
-        let across = (x * turn_x - y * turn_y) / film.scale + film.origin.0 + noise.next();
-        let down = (x * turn_y + y * turn_x) / film.scale + film.origin.1 + noise.next();
-        (tenths(across), tenths(down))
+    named.map(|point| {
+        let (across, down) = placed(point, film);
+        (tenths(across + noise.next()), tenths(down + noise.next()))
     })
+}
+
+/// A point of the inner picture on the film, in pixels, without any error.
+fn placed((x, y): Point, film: &Film) -> Point {
+    let x = if film.shown.mirrored() { -x } else { x };
+    let (turn_x, turn_y) = (cos(film.turn), sin(film.turn));
+    let across = (x * turn_x - y * turn_y) / film.scale + film.origin.0;
+    let down = (x * turn_y + y * turn_x) / film.scale + film.origin.1;
+    (across, down)
 }
 
 /// Rounded to a tenth.

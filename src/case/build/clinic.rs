@@ -71,6 +71,9 @@ fn limits(mut rec: Rec) -> Limits {
         wear_cool_by: rec.temperature("wear_cool_by"),
         wear_step: rec.temperature("wear_step"),
         wear_missing: rec.number("wear_missing").map(|n| n.map(|n| n.value)),
+        film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
+        velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
+        height_error: rec.length("height_error"),
     };
     rec.done();
     limits
@@ -82,6 +85,11 @@ fn choices(mut rec: Rec) -> Choices {
         height_loss: rec.word("height_loss", HeightLoss::from_word),
         scheuermann: rec.word("scheuermann", WedgeCount::from_word),
         age_classes: rec.word("age_classes", AgeClasses::from_word),
+        width_over_depth: rec
+            .numbers_by_level("width_over_depth")
+            .into_iter()
+            .map(|(level, n)| (level, n.map(|n| n.value / 100.0)))
+            .collect(),
     };
     rec.done();
     choices
@@ -101,5 +109,8 @@ fn none() -> Limits {
         wear_cool_by: None,
         wear_step: None,
         wear_missing: None,
+        film_months: None,
+        velocity_months: None,
+        height_error: None,
     }
 }

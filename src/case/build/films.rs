@@ -74,6 +74,7 @@ pub(super) fn film(mut rec: Rec, load: &mut Load) -> Option<Film> {
         readings: rec.records("readings", &mut Vec::new(), |r| reading(r, load)),
         maturity: rec.record("maturity").map(maturity),
         dose: rec.dose("dose"),
+        area_dose: rec.area_dose("area_dose"),
         why: rec.text("why"),
         id: rec.text("id")?,
         taken: rec.day("taken")?,
@@ -99,6 +100,7 @@ fn reading(mut rec: Rec, load: &mut Load) -> Option<Reading> {
         sagittal: rec.record("sagittal").map(sagittal),
         wedges: wedges(&mut rec),
         landmarks,
+        repeat_of: rec.text("repeat_of"),
         id: rec.text("id")?,
         by: rec.text("by")?,
         read: rec.day("read")?,
@@ -116,6 +118,7 @@ fn curve(mut rec: Rec) -> Option<CurveReading> {
         bend: rec.word("bend", Bend::from_word),
         cobb: rec.angle("cobb"),
         translation: rec.sided_length("translation"),
+        found: false,
         upper: rec.level("upper")?,
         lower: rec.level("lower")?,
     };
@@ -184,6 +187,8 @@ fn maturity(mut rec: Rec) -> Maturity {
         risser: rec.record("risser").and_then(risser),
         triradiate: rec.word("triradiate", Triradiate::from_word),
         hand_stage: rec.whole("hand_stage").map(|n| n.map(|n| n as u8)),
+        radius: rec.whole("radius").map(|n| n.map(|n| n as u8)),
+        ulna: rec.whole("ulna").map(|n| n.map(|n| n as u8)),
     };
     rec.done();
     maturity

@@ -30,6 +30,8 @@ pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
         skin: rec.text("skin"),
         pain: rec.number("pain").map(|n| n.map(Number::reported)),
         scores: scores.into_iter().map(|(k, n)| (k.value, n.map(Number::reported))).collect(),
+        srs22r: rec.answers("srs22r"),
+        odi: rec.answers("odi"),
         says: rec.text("says"),
         findings: rec.text("findings"),
         on: rec.day("on")?,

@@ -15,11 +15,14 @@ pub(super) use clinic::clinic;
 pub(super) use films::Load;
 pub(super) use people::column;
 
+use std::sync::Arc;
+
 use super::model::Case;
+use super::node::Node;
 use super::shape::Rec;
 
 /// The case, if its essential records could be read.
-pub(super) fn case(mut rec: Rec, load: &mut Load) -> Option<Case> {
+pub(super) fn case(mut rec: Rec, tree: Arc<Node>, load: &mut Load) -> Option<Case> {
     let mut unread = Vec::new();
     let case = Case {
         place: rec.place.clone(),
@@ -39,6 +42,7 @@ pub(super) fn case(mut rec: Rec, load: &mut Load) -> Option<Case> {
         diagnosis: rec.record("diagnosis").and_then(people::diagnosis)?,
         id: rec.text("case")?,
         unread,
+        tree,
     };
     rec.done();
     Some(case)

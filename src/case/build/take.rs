@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::case::Opt;
-use crate::case::model::Sided;
+use crate::case::model::{Answers, Sided};
 use crate::case::scalar::Number;
 use crate::case::shape::{Rec, Value};
 use crate::diag::Located;
 use crate::quantity::{
-    Angle, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Temperature, Unit,
+    Angle, AreaDose, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Temperature,
+    Unit,
 };
 use crate::spine::{Apex, Level, Side};
 
@@ -64,6 +65,11 @@ impl Rec {
 
     pub(super) fn dose(&mut self, key: &str) -> Opt<Dose> {
         Some(self.number(key)?.map(|n| Dose::millisievert(n.value)))
+    }
+
+    pub(super) fn area_dose(&mut self, key: &str) -> Opt<AreaDose> {
+        let gray = |n: Number| n.in_unit(Unit::GraySquareCentimetre);
+        Some(self.number(key)?.map(|n| AreaDose::gray_square_centimetres(gray(n))))
     }
 
     pub(super) fn temperature(&mut self, key: &str) -> Opt<Temperature> {
@@ -141,6 +147,13 @@ impl Rec {
     pub(super) fn texts(&mut self, key: &str) -> Vec<Located<String>> {
         let list = self.list(key).unwrap_or_default();
         list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect()
+    }
+
+    /// The answers to a questionnaire; `None` if the key is absent.
+    pub(super) fn answers(&mut self, key: &str) -> Option<Answers> {
+        let list = narrow!(self.take(key), Value::List)?;
+        let answers = list.value.into_iter().filter_map(|item| narrow!(Some(item), Value::Answer));
+        Some(Answers { answers: answers.collect(), place: list.place })
     }
 
     pub(super) fn words<T>(

@@ -1,9 +1,11 @@
 //! Corrections point at an entry, and the entry holds the corrected value.
 
 use crate::case::Correction;
+use crate::case::address::find;
+use crate::case::field::CASE;
 use crate::diag::{Code, Diagnostic};
 
-use super::{Check, find};
+use super::Check;
 
 pub(super) fn check(look: &mut Check) {
     for correction in &look.case.corrections {
@@ -17,7 +19,7 @@ fn one(look: &mut Check, correction: &Correction) {
         let message = format!("correction of `{}` changes `{}` to itself", **at, **now);
         look.fault(Code::CorrectionChangesNothing, &now.place, message);
     }
-    let entry = match find(look.case, at) {
+    let entry = match find(&look.case.tree, &CASE, at) {
         Ok(entry) => entry,
         Err(_) if !look.complete() => return,
         Err(why) => {

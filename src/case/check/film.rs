@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::case::{Display, Film, RisserScale, Support, View};
-use crate::diag::{Code, Diagnostic};
+use crate::case::{Display, Film, Support, View};
+use crate::diag::Code;
 
 use super::{Check, plain};
 
@@ -15,7 +15,6 @@ pub(super) fn check(look: &mut Check) {
         bending(look, film);
         readers(look, film);
     }
-    risser(look);
 }
 
 /// Whether the film shows the spine from front or back.
@@ -95,7 +94,8 @@ fn bending(look: &mut Check, film: &Film) {
 
 fn readers(look: &mut Check, film: &Film) {
     let mut seen = BTreeMap::new();
-    for reading in &film.readings {
+    repeats(look, film);
+    for reading in film.readings.iter().filter(|r| r.repeat_of.is_none()) {
         if let Some(first) = seen.insert(reading.by.value.clone(), &reading.by.place) {
             let message = format!("`{}` has two readings of film `{}`", *reading.by, *film.id);
             let other = (first, "the other reading");
@@ -104,31 +104,29 @@ fn readers(look: &mut Check, film: &Film) {
     }
 }
 
-/// Each scale by itself: a US and a French grade are not compared.
-fn risser(look: &mut Check) {
-    for scale in RisserScale::ALL {
-        let mut grades: Vec<_> = look
-            .case
-            .films
-            .iter()
-            .filter_map(|film| {
-                let risser = film.maturity.as_ref()?.risser.as_ref()?;
-                (risser.scale.value == *scale).then_some((*film.taken, &risser.grade))
-            })
-            .collect();
-        grades.sort_by_key(|(taken, _)| *taken);
-        for pair in grades.windows(2) {
-            let ((before, old), (taken, new)) = (pair[0], pair[1]);
-            if new.value < old.value {
-                let message = format!(
-                    "Risser {} on {taken} after {} on {before} ({} scale)",
-                    **new,
-                    **old,
-                    scale.word()
-                );
-                let fault = Diagnostic::new(Code::RisserFalling, Some(new.place.clone()), message);
-                look.report.push(fault.related(old.place.clone(), "higher before"));
+/// A repeat names a first reading of its film by the same reader, and is no
+/// older.
+fn repeats(look: &mut Check, film: &Film) {
+    for reading in &film.readings {
+        let Some(of) = &reading.repeat_of else { continue };
+        let first = film.readings.iter().find(|r| r.id.value == of.value);
+        let why = match first {
+            None => format!("film `{}` has no reading `{}`", *film.id, **of),
+            Some(first) if first.repeat_of.is_some() => {
+                format!("reading `{}` of film `{}` is itself a repeat", **of, *film.id)
             }
-        }
+            Some(first) if first.by.value != reading.by.value => {
+                format!("reading `{}` of film `{}` is by `{}`", **of, *film.id, *first.by)
+            }
+            Some(first) if reading.read.value < first.read.value => {
+                let (later, earlier) = (*first.read, *reading.read);
+                format!(
+                    "reading `{}` of film `{}` is of {later}, its repeat of {earlier}",
+                    **of, *film.id
+                )
+            }
+            Some(_) => continue,
+        };
+        look.fault(Code::RepeatUnfit, &of.place, why);
     }
 }

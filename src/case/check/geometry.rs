@@ -4,7 +4,7 @@
 //! reader placed. A side that disagrees is an error; a size that disagrees is
 //! told, because the computed one is used.
 
-use crate::case::{Clinic, CurveReading, Film, Landmarks, Reading};
+use crate::case::{Clinic, CurveReading, Film, Landmarks, Reading, View};
 use crate::diag::{Code, Diagnostic, Place, Severity};
 use crate::quantity::{Reported, Unit};
 use crate::spine::cobb::{CobbAngle, Convexity};
@@ -36,7 +36,13 @@ pub(super) fn check(look: &mut Check) {
 fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) {
     let place = &landmarks.path.place;
     if film.displayed.is_none() && look.whole(&film.place) {
-        let message = format!("film `{}` has landmarks but no display", *film.id);
+        let message = match *film.view {
+            View::Lateral => format!(
+                "film `{}` is lateral and has landmarks, but `displayed` does not say whether the patient faces left or right",
+                *film.id
+            ),
+            _ => format!("film `{}` has landmarks but no display", *film.id),
+        };
         look.fault(Code::LandmarksWithoutDisplay, place, message);
     }
     let Some(set) = &landmarks.set else { return };
@@ -46,6 +52,11 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) 
         let message = format!("{}: {}", *landmarks.path, fault.message);
         let mut diagnostic = Diagnostic::new(Code::LandmarksFaulty, Some(place.clone()), message);
         diagnostic.severity = fault.severity;
+        if fault.of_point() {
+            diagnostic = diagnostic.remedy(
+                "place the named point again; left and right are the viewer's, as displayed",
+            );
+        }
         look.report.push(diagnostic);
     }
     let Some(frame) = film.frame().filter(|_| !broken) else { return };
@@ -54,6 +65,7 @@ fn one(look: &mut Check, film: &Film, reading: &Reading, landmarks: &Landmarks) 
     for curve in &reading.curves {
         against(look, film, curve, &spine, place);
     }
+    super::frontal::against(look, film, reading, &spine, place);
 }
 
 fn against(
@@ -133,7 +145,8 @@ fn words(convexity: Convexity) -> String {
     }
 }
 
-fn limit(clinic: Option<&Clinic>) -> f64 {
+/// How far two readings by one person may lie apart, in degrees.
+pub(super) fn limit(clinic: Option<&Clinic>) -> f64 {
     let own = clinic.and_then(|c| c.limits.repeatability.as_ref());
     own.map_or(REPEATABILITY, |angle| angle.to_degrees())
 }

@@ -9,20 +9,22 @@
 mod correction;
 mod curve;
 mod date;
+mod dose;
 mod film;
+mod frontal;
 mod geometry;
 mod letter;
-mod path;
+mod maturity;
 mod patient;
 mod reference;
+mod sagittal;
+mod score;
 mod sense;
 mod treatment;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
 use super::{Case, Clinic};
-
-pub use path::{Entry, find};
 
 /// Reports everything that does not hold between the records of a case.
 /// Without a clinic, what needs one (who signs, who reads) is not checked.
@@ -37,12 +39,17 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     patient::check(&mut look);
     date::check(&mut look);
     film::check(&mut look);
+    maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    frontal::check(&mut look);
+    sagittal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
+    score::check(&mut look);
+    dose::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

@@ -1,7 +1,8 @@
 //! The patient's body: sex and maturity, heights and weights.
 
 use crate::case::{Exam, Sex};
-use crate::diag::Code;
+use crate::course::growth::velocity::{MEASUREMENT_SD, difference_limit};
+use crate::diag::{Code, Located};
 use crate::quantity::{Age, Length};
 
 use super::{Check, plain};
@@ -14,9 +15,6 @@ const MASS_INDEX: (f64, f64) = (8.0, 110.0);
 const SITTING: (f64, f64) = (0.35, 0.8);
 /// Arm span over height, with the same meaning.
 const SPAN: (f64, f64) = (0.7, 1.4);
-/// A child's height may fall by this much between two measurements, in mm,
-/// through measurement alone; common practice, no source.
-const HEIGHT_NOISE: f64 = 10.0;
 /// Below this age in years a falling height is doubted.
 const ADULT: u32 = 18;
 
@@ -38,7 +36,7 @@ fn menarche(look: &mut Check) {
         look.fault_with(Code::MenarcheOnMale, place, message, (&sex.place, "recorded as male"));
     }
     if let (Some(on), Some(not_yet)) = (on, not_yet)
-        && on.last_day() < **not_yet
+        && on.last_day() <= **not_yet
     {
         let message = format!("first period in {} although not yet on {}", **on, **not_yet);
         let other = (&not_yet.place, "not yet on this day");
@@ -86,21 +84,34 @@ fn within(value: f64, bounds: (f64, f64)) -> bool {
     (bounds.0..=bounds.1).contains(&value)
 }
 
+/// A length of an examination that only grows in a child.
+type Measure = fn(&Exam) -> Option<&Located<Length>>;
+
 fn heights(look: &mut Check) {
-    let mut measured: Vec<_> = look
-        .case
-        .exams
-        .iter()
-        .filter_map(|exam| exam.height.as_ref().map(|height| (*exam.on, height)))
-        .collect();
+    let measures: [(&str, Measure); 3] = [
+        ("height", |e| e.height.as_ref()),
+        ("sitting height", |e| e.sitting_height.as_ref()),
+        ("arm span", |e| e.arm_span.as_ref()),
+    ];
+    for (what, get) in measures {
+        falling(look, what, get);
+    }
+}
+
+/// A fall beyond what two measurements of one height differ by.
+fn falling(look: &mut Check, what: &str, get: Measure) {
+    let error = look.clinic.and_then(|c| c.limits.height_error.as_ref());
+    let limit = difference_limit(error.map_or(MEASUREMENT_SD, |e| e.to_millimetres()));
+    let mut measured: Vec<_> =
+        look.case.exams.iter().filter_map(|exam| Some((*exam.on, get(exam)?))).collect();
     measured.sort_by_key(|(on, _)| *on);
     for pair in measured.windows(2) {
         let ((before, old), (on, new)) = (pair[0], pair[1]);
         let fall = old.to_millimetres() - new.to_millimetres();
         let age = Age::on(*look.case.patient.born, on).map_or(0, |age| age.years);
-        if fall > HEIGHT_NOISE && age < ADULT {
+        if fall > limit && age < ADULT {
             let message = format!(
-                "height falls by {} cm, from {} on {before} to {} on {on}",
+                "{what} falls by {} cm, from {} on {before} to {} on {on}",
                 plain(fall / 10.0),
                 centimetres(**old),
                 centimetres(**new)

@@ -1,8 +1,10 @@
 //! Records that are each in order and do not go together.
 
 use super::Check;
-use crate::case::{Choice, Deformity, Film, Posture, Support, View};
-use crate::diag::Code;
+use crate::case::{Choice, Deformity, Film, Landmarks, Limits, Posture, Support, View};
+use crate::diag::{Code, Severity};
+use crate::spine::PatientSpine;
+use crate::spine::curve::{SMALLEST_CURVE, find_curves};
 
 /// Readers of one film further apart than this see different curves: the
 /// inter-observer 95 % limit with free end vertebrae is 7.2 degrees
@@ -18,16 +20,47 @@ pub(super) fn check(look: &mut Check) {
     asymmetry(look);
 }
 
-/// Landmarks without a curve are measured by nobody.
+/// Landmarks without a curve: what they show is followed, and nobody has
+/// looked at its levels and side.
 fn unread(look: &mut Check, film: &Film) {
+    // On a lateral film the ends are named beforehand.
+    if film.view.value == View::Lateral {
+        return;
+    }
     for reading in &film.readings {
         if let (Some(landmarks), true) = (&reading.landmarks, reading.curves.is_empty()) {
             let message = format!(
-                "reading {} of film {} has landmarks and names no curve",
-                reading.id.value, film.id.value
+                "reading {} of film {} has landmarks and names no curve; {}",
+                reading.id.value,
+                film.id.value,
+                shown(look, film, landmarks)
             );
             look.fault(Code::LandmarksWithoutCurve, &landmarks.path.place, message);
         }
+    }
+}
+
+/// The curves that the landmarks show, in words.
+fn shown(look: &Check, film: &Film, landmarks: &Landmarks) -> String {
+    let column = look.case.patient.column;
+    let sound = landmarks
+        .set
+        .as_ref()
+        .filter(|set| !set.faults(column).iter().any(|fault| fault.severity == Severity::Error));
+    let (Some(set), Some(frame)) = (sound, film.frame()) else {
+        return "they cannot be measured".to_string();
+    };
+    let spine = PatientSpine::new(set, frame, film.scale.as_ref().map(|s| s.value));
+    let curves: Vec<String> = find_curves(&spine, column, SMALLEST_CURVE)
+        .iter()
+        .map(|c| {
+            let degrees = c.cobb.size().to_degrees().round();
+            format!("{} to {} {degrees} deg {}", c.upper, c.lower, c.convexity)
+        })
+        .collect();
+    match curves.len() {
+        0 => format!("they show no curve of {SMALLEST_CURVE} deg or more"),
+        _ => format!("they show {}", curves.join(", ")),
     }
 }
 
@@ -97,8 +130,8 @@ fn asymmetry(look: &mut Check) {
         return;
     }
     let limits = look.clinic.map(|c| &c.limits);
-    let from = limits.and_then(|l| l.scoliosis_from.as_ref()).map_or(10.0, |l| l.to_degrees());
-    let inclusive = limits.and_then(|l| l.scoliosis_inclusive.as_ref()).is_none_or(|l| l.value);
+    let from = limits.map_or(Limits::SCOLIOSIS_FROM, Limits::scoliosis_from);
+    let inclusive = limits.is_none_or(Limits::scoliosis_inclusive);
     let reaches = |angle: f64| if inclusive { angle.round() >= from } else { angle.round() > from };
     let shows = |f: &&Film| {
         f.view.value == View::Frontal

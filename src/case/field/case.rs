@@ -65,6 +65,16 @@ const PER_DAY: Kind =
 const HOURS: Kind = Kind::Quantity(Amount::new(Unit::Hour, 0.0, 1000.0));
 const SCALE: Kind = Kind::Quantity(Amount::new(Unit::MillimetrePerPixel, 0.001, 10.0));
 const DOSE: Kind = Kind::Quantity(Amount::new(Unit::Millisievert, 0.0, 20.0));
+const AREA_DOSE: Kind = Kind::Quantity(Amount {
+    unit: Unit::GraySquareCentimetre,
+    also: &[
+        Unit::DecigraySquareCentimetre,
+        Unit::CentigraySquareCentimetre,
+        Unit::MicrograySquareMetre,
+    ],
+    low: 0.0,
+    high: 50.0,
+});
 const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
 
 /// A case file.
@@ -366,6 +376,7 @@ pub static FILM: Record = record(
             "{risser: {grade: 0, scale: US}, triradiate: open}",
         ),
         optional("dose", DOSE, "Effective dose.", "0.07 mSv"),
+        optional("area_dose", AREA_DOSE, "Dose-area product as displayed.", "0.47 Gy.cm2"),
         optional("why", Kind::LongText, "Why it was taken, as written.", "yearly control"),
     ],
 );
@@ -377,6 +388,12 @@ static READING: Record = record(
         required("id", Kind::Id, "Id within the film.", "r1"),
         required("by", PERSON_ID, "Id of the reader.", "hk"),
         required("read", DAY, "The day it was read; it counts as known from then.", "2024-11-05"),
+        optional(
+            "repeat_of",
+            Kind::Id,
+            "Id of the same reader's first reading of this film, read again to learn how well readings repeat; a repeat counts in `explain --readers` and not in the film's value.",
+            "r1",
+        ),
         optional(
             "curves",
             Kind::Records(&CURVE),
@@ -546,7 +563,24 @@ static MATURITY: Record = record(
             "{grade: 0, scale: US}",
         ),
         optional("triradiate", Kind::Word(Triradiate::WORDS), "Triradiate cartilage.", "open"),
-        optional("hand_stage", Kind::Whole(1, 8), "Stage of hand maturity, 1 to 8.", "3"),
+        optional(
+            "hand_stage",
+            Kind::Whole(1, 8),
+            "Stage of hand maturity, 1 to 8; hand films only.",
+            "3",
+        ),
+        optional(
+            "radius",
+            Kind::Whole(1, 11),
+            "Grade of the distal radius, 1 to 11; hand films only.",
+            "7",
+        ),
+        optional(
+            "ulna",
+            Kind::Whole(1, 9),
+            "Grade of the distal ulna, 1 to 9; hand films only.",
+            "5",
+        ),
     ],
 );
 
@@ -578,7 +612,7 @@ const NEUROLOGY: &[&str] = &[
 ];
 
 /// Scores in common use; others may be named freely.
-pub(super) const SCORES: &[&str] = &["ODI", "SRS-22r"];
+pub(super) const SCORES: &[&str] = &["ODI", "SRS-22r", "VAS"];
 
 static EXAM: Record = record(
     "exam",
@@ -610,6 +644,18 @@ static EXAM: Record = record(
             Kind::ByName(SCORES, &Kind::Score),
             "Scores by name, as recorded.",
             "{ODI: 34 %, SRS-22r: 3.9}",
+        ),
+        optional(
+            "srs22r",
+            Kind::List(&Kind::Answer(1, 5)),
+            "The 22 answers of the SRS-22r in their order, 1 to 5 points; none or two where no or two boxes are marked.",
+            "[4, 5, none, 3, 4, 4, 5, 4, 5, 3, 4, 5, 4, 4, 5, 4, 5, 5, 3, 4, 4, two]",
+        ),
+        optional(
+            "odi",
+            Kind::List(&Kind::Answer(0, 5)),
+            "The 10 answers of the Oswestry index in their order, 0 to 5 points; none or two where no or two boxes are marked.",
+            "[2, 1, 3, 2, 1, 2, 1, none, 2, 2]",
         ),
         optional("says", Kind::LongText, "What the patient says, as written.", "tired by evening"),
         optional("findings", Kind::LongText, "Other findings, as written.", "right shoulder high"),

@@ -4,6 +4,8 @@ use super::{Amount, Field, Kind, Record, optional, record, required};
 use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
 use crate::quantity::Unit;
 
+// Of any vertebra the two are of one order.
+const RATIO: Kind = Kind::Quantity(Amount::new(Unit::Percent, 30.0, 400.0));
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
 
 const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
@@ -103,6 +105,12 @@ static CHOICES: Record = record(
             "Where the infantile class ends; at 3 completed years if absent.",
             "infantile to 3",
         ),
+        optional(
+            "width_over_depth",
+            Kind::ByLevel(&RATIO),
+            "Width between the pedicles over depth of a vertebra, in per cent, for the rotation by formula.",
+            "{T8: 110 %}",
+        ),
     ],
 );
 
@@ -183,6 +191,24 @@ static LIMITS: Record = record(
             Kind::Quantity(Amount::new(Unit::Percent, 0.0, 50.0)),
             "Largest share of a day without samples on which its hours count; 5 % if absent.",
             "5 %",
+        ),
+        optional(
+            "film_months",
+            Kind::Whole(1, 60),
+            "Fewest months between two days with films of the spine; a film sooner asks for a reason.",
+            "6",
+        ),
+        optional(
+            "velocity_months",
+            Kind::Whole(1, 24),
+            "Fewest months between two measurements for a velocity of growth.",
+            "6",
+        ),
+        optional(
+            "height_error",
+            Kind::Quantity(Amount::new(Unit::Millimetre, 0.1, 20.0)),
+            "Standard deviation of one measurement of a height, from the clinic's own repeats.",
+            "3 mm",
         ),
     ],
 );

@@ -74,6 +74,9 @@ pub enum Kind {
     Pain,
     /// A score, by the key it stands under.
     Score,
+    /// The answer to one question: points in a range, `none` if it was left
+    /// open, `two` if two answers were marked.
+    Answer(u8, u8),
     /// A vertebra.
     Level,
     /// A vertebra or the disc between two neighbours.

@@ -13,6 +13,7 @@ pub use sided::{higher, toward};
 use super::field::Kind;
 use super::shape::Value;
 use super::suggest::{did_you_mean, list, quote};
+use crate::course::score::Answer;
 use crate::diag::Code;
 use crate::spine::{Column, Level, Side};
 
@@ -70,6 +71,7 @@ pub fn read(text: &str, kind: &Kind, context: Context) -> Result<Value, Fault> {
         Kind::Higher(amount) => higher(text, amount, context.key).map(sided),
         Kind::Pain => pain(text).map(Value::Number),
         Kind::Score => score(text, context.key).map(Value::Number),
+        Kind::Answer(low, high) => answer(text, *low, *high).map(Value::Answer),
         Kind::Level => level(text, context.column).map(Value::Level),
         Kind::Apex => apex(text, context.column),
         Kind::Word(words) => word(text, words).map(Value::Word),
@@ -213,6 +215,28 @@ fn whole(text: &str, low: i64, high: i64) -> Result<i64, Fault> {
         return Err(Fault::new(Code::OutOfRange, message));
     }
     Ok(value)
+}
+
+/// Reads the answer to one question of a questionnaire.
+fn answer(text: &str, low: u8, high: u8) -> Result<Answer, Fault> {
+    let remedy = || {
+        format!(
+            "write the points from {low} to {high}, `none` for a question left open, `two` for \
+             two marks"
+        )
+    };
+    match text {
+        "none" => Ok(Answer::Open),
+        "two" => Ok(Answer::Double),
+        _ => match whole(text, i64::from(low), i64::from(high)) {
+            Ok(points) => Ok(Answer::Points(points as u8)),
+            Err(fault) if fault.code == Code::OutOfRange => Err(fault.remedy(remedy())),
+            Err(_) => {
+                let message = format!("{} is no answer to a question", quote(text));
+                Err(Fault::new(Code::BadNumber, message).remedy(remedy()))
+            }
+        },
+    }
 }
 
 fn flag(text: &str) -> Result<bool, Fault> {

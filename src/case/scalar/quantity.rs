@@ -23,6 +23,12 @@ impl Number {
         match (self.unit, unit) {
             (Unit::Centimetre, Unit::Millimetre) => self.value * 10.0,
             (Unit::Millimetre, Unit::Centimetre) => self.value / 10.0,
+            (Unit::DecigraySquareCentimetre, Unit::GraySquareCentimetre) => self.value / 10.0,
+            // A square metre is 10 000 square centimetres: 1 uGy.m2 = 0.01 Gy.cm2.
+            (
+                Unit::CentigraySquareCentimetre | Unit::MicrograySquareMetre,
+                Unit::GraySquareCentimetre,
+            ) => self.value / 100.0,
             _ => self.value,
         }
     }
@@ -163,9 +169,13 @@ pub fn pain(text: &str) -> Result<Number, Fault> {
 
 /// Scores whose scale is known: name, unit, lowest, highest. The Oswestry
 /// index is a percentage of the points that could be reached; an SRS-22r mean
-/// runs from 1 to 5, 5 best (both as their questionnaires define them).
-const SCALES: &[(&str, Unit, f64, f64)] =
-    &[("ODI", Unit::Percent, 0.0, 100.0), ("SRS-22r", Unit::One, 1.0, 5.0)];
+/// runs from 1 to 5, 5 best (both as their questionnaires define them); a
+/// visual analogue scale is a line of 100 mm.
+const SCALES: &[(&str, Unit, f64, f64)] = &[
+    ("ODI", Unit::Percent, 0.0, 100.0),
+    ("SRS-22r", Unit::One, 1.0, 5.0),
+    ("VAS", Unit::Millimetre, 0.0, 100.0),
+];
 
 /// Reads a score; those with a published scale must keep to it.
 pub fn score(text: &str, name: &str) -> Result<Number, Fault> {
@@ -267,5 +277,26 @@ mod tests {
         assert_eq!(score("39", "SRS-22r").unwrap_err().code, Code::OutOfRange);
         assert_eq!(score("3,9", "SRS-22r").unwrap_err().code, Code::DecimalComma);
         assert_eq!(score("12", "other").unwrap().unit, Unit::One);
+        assert_eq!(score("4.5", "VAS").unwrap_err().code, Code::MissingUnit);
+    }
+
+    #[test]
+    fn products_of_dose_and_area_convert() {
+        // 1 uGy.m2 = 1e-6 Gy x 1e4 cm2 = 0.01 Gy.cm2, worked by hand.
+        let amount = Amount {
+            unit: Unit::GraySquareCentimetre,
+            also: &[
+                Unit::DecigraySquareCentimetre,
+                Unit::CentigraySquareCentimetre,
+                Unit::MicrograySquareMetre,
+            ],
+            low: 0.0,
+            high: 50.0,
+        };
+        for text in ["0.47 Gy.cm2", "4.7 dGy.cm2", "47 cGy.cm2", "47 uGy.m2"] {
+            let read = quantity(text, &amount, "area_dose").unwrap();
+            let gray = read.in_unit(Unit::GraySquareCentimetre);
+            assert!((gray - 0.47).abs() < 1e-12, "{text}: {gray}");
+        }
     }
 }

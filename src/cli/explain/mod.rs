@@ -2,6 +2,7 @@
 
 mod code;
 mod fact;
+mod readers;
 
 use std::path::{Path, PathBuf};
 
@@ -9,8 +10,9 @@ use chrono::NaiveDate;
 use endplate::case::{Case, Clinic, LetterEntry};
 use endplate::diag::{Code, Severity, Sources, render};
 use endplate::facts::derive::derive;
+use endplate::facts::known::known_on;
 use endplate::pipeline::io::Folder;
-use endplate::pipeline::{Press, load};
+use endplate::pipeline::{Press, load, workers};
 use endplate::quantity::PartialDate;
 
 use super::terminal::Terminal;
@@ -19,10 +21,18 @@ use super::{Ended, Exit, Global, Stop, place};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// A case (its id or file), or the code of a fault
-    subject: String,
+    #[arg(required_unless_present = "readers")]
+    subject: Option<String>,
     /// A fact such as `curves.thoracic.now.cobb`, or the id of a letter
     /// [default: every fact]
     item: Option<String>,
+    /// More cases, with `--readers`
+    #[arg(requires = "readers", value_name = "CASE")]
+    more: Vec<String>,
+    /// How well readings of one film agree, between readers and within each,
+    /// over the cases named [default: all of the clinic's]
+    #[arg(long)]
+    readers: bool,
     /// The day whose knowledge is asked for [default: that of the letter, or
     /// of the case's last letter]
     #[arg(long, value_name = "DATE", value_parser = day)]
@@ -37,12 +47,16 @@ fn day(text: &str) -> Result<NaiveDate, String> {
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
-    if let Some(code) = Code::named(&args.subject) {
+    if args.readers {
+        return compare_readers(args, global, terminal);
+    }
+    let subject = args.subject.as_deref().unwrap_or_default();
+    if let Some(code) = Code::named(subject) {
         code::explain(code, global.format, terminal)?;
         return Ok(Exit::Done);
     }
     let folder = place::folder(global)?;
-    let path = case_file(&folder, &args.subject)?;
+    let path = case_file(&folder, subject)?;
     let loaded = load(&folder, &[path], 1);
     let report = loaded.all_faults();
     for diagnostic in report.sorted() {
@@ -60,6 +74,28 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         Some(letter) => printed(&folder, case, letter, clinic, global, terminal),
         None => facts(args, case, clinic, global, terminal),
     }
+}
+
+/// The readings of the cases named, or of all; cases with errors are told
+/// and left out.
+fn compare_readers(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    let folder = place::folder(global)?;
+    let named = args.subject.iter().chain(&args.item).chain(&args.more);
+    let paths = named.map(|id| case_file(&folder, id)).collect::<Result<Vec<_>, _>>()?;
+    let loaded = load(&folder, &paths, workers::suggested());
+    let report = loaded.all_faults();
+    for diagnostic in report.sorted() {
+        if diagnostic.severity == Severity::Error {
+            terminal.say(&render::one(diagnostic, &loaded.sources, terminal.talk_look()));
+        }
+    }
+    let sound = loaded.cases.iter().filter_map(|c| c.sound());
+    let known: Vec<Case> = match args.as_of {
+        Some(day) => sound.map(|case| known_on(case, day)).collect(),
+        None => sound.cloned().collect(),
+    };
+    readers::explain(&known.iter().collect::<Vec<_>>(), global.format, terminal)?;
+    Ok(if report.has_errors() { Exit::Failed } else { Exit::Done })
 }
 
 /// What a letter prints, in its order; all facts of its day if it cannot be

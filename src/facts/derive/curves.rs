@@ -3,6 +3,7 @@
 use chrono::Months;
 
 use super::maker::{Maker, text, yes_no};
+use super::slope;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
@@ -17,7 +18,7 @@ use crate::spine::frame::Plane;
 use crate::spine::region::{Region, region};
 
 /// What a curve says of one film, or says is missing.
-const POINT: [(&str, &str); 14] = [
+const POINT: [(&str, &str); 18] = [
     ("cobb", "Cobb angle"),
     ("taken", "date of the film"),
     ("levels", "end vertebrae"),
@@ -32,6 +33,10 @@ const POINT: [(&str, &str); 14] = [
     ("support_off", "the brace or cast that was off"),
     ("soon_after_support", "whether a brace or cast had only just come off"),
     ("film", "id of the film"),
+    ("translation", "translation of the apex"),
+    ("translation_side", "translation of the apex: side it lies to"),
+    ("translation_from", "line the translation of the apex is measured from"),
+    ("rotation", "grade of rotation at the apex"),
 ];
 
 /// `curves.<key>.*` for every curve, and `major.*`.
@@ -40,7 +45,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         let root = format!("curves.{}", track.key);
         identity(make, &root, track, tracks, set.case.patient.column);
         let free = track.free(set.case);
-        let long = comparable_to_now(&free, set).len() > 1;
+        let long = comparable_to_now(track, &free, set).len() > 1;
         make.fact(
             format!("{root}.long_course"),
             "whether more than one earlier film compares",
@@ -50,6 +55,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .done();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
+        slope::slope(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
         flexibility(make, &root, track, &free, set);
         course(make, &root, track, &free, set);
@@ -60,6 +66,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
 
 fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: Column) {
     let last = track.films.iter().rev().find(|c| c.apex().is_some());
+    let named = last.and_then(FilmCurve::apex).and_then(|a| region(a, column));
     let name = label(track, all, column);
     let shown = track.films.last().expect("a track has films");
     let place = &shown.members[0].curve.place;
@@ -106,7 +113,7 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
     make.fact(
         format!("{root}.region"),
         "region of the apex",
-        match last.and_then(FilmCurve::apex).and_then(|a| region(a, column)) {
+        match named {
             Some((region, _)) => Value::Word(region_word(region)),
             None => Value::Missing(Missing::NotRecorded {
                 item: "apex".into(),
@@ -115,12 +122,12 @@ fn identity(make: &mut Maker, root: &str, track: &Track, all: &[Track], column: 
         },
     )
     .record(&record, place)
-    .by("region by apex", Source::read(&works::SRS_GLOSSARY, ""))
+    .by("region by apex, discs included", named.map_or(Source::definition(""), |(_, s)| s))
     .done();
 }
 
 /// How letters call a region.
-fn region_word(region: Region) -> &'static str {
+pub fn region_word(region: Region) -> &'static str {
     match region {
         Region::Cervical => "cervical",
         Region::Cervicothoracic => "cervicothoracic",
@@ -158,7 +165,18 @@ fn label(track: &Track, all: &[Track], column: Column) -> Value {
 fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     let film = format!("films.{}", at.film.id.value);
     let curve = format!("{film}.curves.{}", track.key);
-    for item in ["cobb", "levels", "upper", "lower", "apex", "readers"] {
+    for item in [
+        "cobb",
+        "levels",
+        "upper",
+        "lower",
+        "apex",
+        "readers",
+        "translation",
+        "translation_side",
+        "translation_from",
+        "rotation",
+    ] {
         make.same(format!("{path}.{item}"), &format!("{curve}.{item}"));
     }
     for item in [
@@ -194,7 +212,7 @@ fn points(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
             &Missing::NotApplicable("no film out of support shows this curve".into()),
         ),
     }
-    let comparable: Vec<&&FilmCurve> = comparable_to_now(free, set);
+    let comparable: Vec<&&FilmCurve> = comparable_to_now(track, free, set);
     let none = Missing::NotApplicable("no earlier comparable film".into());
     for (name, at) in [("previous", comparable.last()), ("first", comparable.first())] {
         match at {
@@ -204,7 +222,9 @@ fn points(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set:
     }
 }
 
-fn comparable_to_now<'a, 'b>(
+/// Earlier films that compare with the last of these, by date.
+pub(super) fn comparable_to_now<'a, 'b>(
+    track: &Track,
     free: &'a [&'b FilmCurve<'b>],
     set: &Setting,
 ) -> Vec<&'a &'b FilmCurve<'b>> {
@@ -213,26 +233,26 @@ fn comparable_to_now<'a, 'b>(
         .iter()
         .filter(|c| {
             c.film.taken.value < now.film.taken.value
-                && compare::progression(set.case, c.film, now.film).is_ok()
+                && span::comparable(set.case, track, c, now).is_ok()
         })
         .collect()
 }
 
 /// The last comparable film on or before the start of a treatment.
 fn at_start<'a, 'b>(
+    track: &Track,
     free: &'a [&'b FilmCurve<'b>],
     treatment: Option<&Treatment>,
     set: &Setting,
 ) -> Option<&'a &'b FilmCurve<'b>> {
     let start = treatment?.start()?.value;
     let now = free.last()?;
-    free.iter().rfind(|c| {
-        c.film.taken.value <= start && compare::progression(set.case, c.film, now.film).is_ok()
-    })
+    free.iter()
+        .rfind(|c| c.film.taken.value <= start && span::comparable(set.case, track, c, now).is_ok())
 }
 
 fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
-    let comparable = comparable_to_now(free, set);
+    let comparable = comparable_to_now(track, free, set);
     let now = free.last();
     let path = |name: &str| format!("{root}.{name}");
     let earlier = free.len().checked_sub(2).map(|i| free[i]);
@@ -259,8 +279,8 @@ fn spans(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: 
         ),
     }
     let worn = support_in_view(set);
-    let start = at_start(free, worn, set);
-    let untreated = at_start(free, treatment::first_ever(set.case), set);
+    let start = at_start(track, free, worn, set);
+    let untreated = at_start(track, free, treatment::first_ever(set.case), set);
     match (comparable.first(), untreated) {
         (Some(first), Some(start)) if first.film.taken.value < start.film.taken.value => {
             span::span(make, &path("before_treatment"), track, first, start, set);
@@ -291,7 +311,7 @@ fn support_in_view<'a>(set: &Setting<'a>) -> Option<&'a Treatment> {
 }
 
 fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
-    let oldest = set.clinic.limits.baseline_months.as_ref().map_or(6, |m| m.value);
+    let oldest = set.clinic.limits.baseline_months();
     for treatment in set.case.treatments.iter().filter(|t| treatment::supports(t)) {
         for held in in_support(track, treatment, set) {
             let path = format!(
@@ -392,13 +412,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .iter()
         .filter(|c| compare::shows_flexibility(set.case, c.film))
         .rfind(|c| bent_right(track, c));
-    let standing = flexed.and_then(|f| {
-        free.iter().rfind(|c| {
-            matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
-                && c.film.taken.value <= f.film.taken.value + Months::new(1)
-                && c.film.taken.value + Months::new(6) >= f.film.taken.value
-        })
-    });
+    let standing = flexed.and_then(|f| standing_beside(free, f));
     let (Some(flexed), Some(standing)) = (flexed, standing) else {
         let why = if flexed.is_none() {
             "no bending, lying or traction film shows this curve"
@@ -410,6 +424,12 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         }
         return;
     };
+    if let Err(why) = span::like_ends(track, standing, flexed) {
+        for (item, label) in FLEXIBILITY {
+            make.missing(format!("{root}.{item}"), label, Missing::NotComparable(why.clone()));
+        }
+        return;
+    }
     let film = |c: &FilmCurve| format!("films.{}", c.film.id.value);
     make.same(format!("{root}.cobb"), &format!("{}.curves.{}.cobb", film(flexed), track.key));
     make.same(format!("{root}.taken"), &format!("{}.taken", film(flexed)));
@@ -442,9 +462,22 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         .done();
 }
 
+/// The standing film that one bent, lying or pulled is held against: the last
+/// from six months before to one month after.
+pub fn standing_beside<'a, 'b>(
+    free: &'a [&'b FilmCurve<'b>],
+    flexed: &FilmCurve,
+) -> Option<&'a &'b FilmCurve<'b>> {
+    free.iter().rfind(|c| {
+        matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
+            && c.film.taken.value <= flexed.film.taken.value + Months::new(1)
+            && c.film.taken.value + Months::new(6) >= flexed.film.taken.value
+    })
+}
+
 /// Bending towards the convexity straightens a curve; bending the other way
 /// says nothing of its flexibility.
-fn bent_right(track: &Track, c: &FilmCurve) -> bool {
+pub fn bent_right(track: &Track, c: &FilmCurve) -> bool {
     match (&c.film.bent_to, track.side) {
         (Some(bent), Some(side)) => bent.value == side,
         _ => true,
@@ -452,7 +485,7 @@ fn bent_right(track: &Track, c: &FilmCurve) -> bool {
 }
 
 fn course(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set: &Setting) {
-    let comparable = comparable_to_now(free, set);
+    let comparable = comparable_to_now(track, free, set);
     let with_now = comparable.iter().map(|c| **c).chain(free.last().copied());
     for (n, c) in with_now.enumerate() {
         let path = format!("{root}.course.p{}", n + 1);
@@ -515,6 +548,7 @@ fn nothing(make: &mut Maker, root: &str) {
     for item in ["since_previous", "since_first", "before_treatment", "since_treatment"] {
         span::none(make, &format!("{root}.{item}"), &none);
     }
+    slope::none(make, root, &none);
     for name in ["in_brace", "in_brace_first"] {
         for (item, label) in CHECK_ITEMS {
             make.missing(format!("{root}.{name}.{item}"), label, none.clone());
@@ -652,7 +686,7 @@ fn surgeon_rule(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .filter(|t| t.plane == Plane::Coronal)
         .and_then(|t| Some(t.now(set.case)?.reported().value()));
     let from = set.clinic.limits.surgeon_from.as_ref().map(|l| l.to_degrees());
-    let counts = set.clinic.limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
+    let counts = set.clinic.limits.scoliosis_from();
     let young = Age::on(set.case.patient.born.value, set.as_of).is_some_and(|a| a.years < 18);
     let asked = set.case.plans.last().is_some_and(|p| {
         p.choice.iter().any(|c| matches!(c.value, Choice::SurgicalOpinion | Choice::Discharge))

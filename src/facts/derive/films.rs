@@ -1,10 +1,9 @@
-//! Facts on each film and on each curve it shows.
+//! Facts on each film.
 
 use super::maker::{Maker, day, whole, yes_no};
-use super::track::{FilmCurve, Measured, Track};
 use super::treatment;
 use crate::case::{Case, Film};
-use crate::evidence::{Source, works};
+use crate::evidence::Source;
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
@@ -59,7 +58,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         "effective dose",
         &record,
         film.dose.as_ref(),
-        |d| Value::Number(Reported::round(d.to_millisievert(), 2, Unit::Millisievert)),
+        |d| Value::Number(crate::course::dose::reported(*d)),
         "whoever took the film",
         home,
     );
@@ -152,116 +151,6 @@ fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str)
         "whoever took the film",
         &film.place,
     );
-}
-
-/// `films.<id>.curves.<key>.*` and `films.<id>.readings.<id>.curves.<key>.cobb`.
-pub fn film_curves(make: &mut Maker, tracks: &[Track]) {
-    for track in tracks {
-        for shown in &track.films {
-            readings(make, track, shown);
-            curve(make, track, shown);
-        }
-    }
-}
-
-fn record_of(shown: &FilmCurve, m: &Measured, track: &Track) -> String {
-    let curve = track.name.as_deref().unwrap_or(&track.key);
-    format!("film {} / reading {} / curve {curve}", shown.film.id.value, m.reading.id.value)
-}
-
-fn readings(make: &mut Maker, track: &Track, shown: &FilmCurve) {
-    for m in &shown.members {
-        let id = format!(
-            "films.{}.readings.{}.curves.{}.cobb",
-            shown.film.id.value, m.reading.id.value, track.key
-        );
-        let signed = m.signed();
-        let record = record_of(shown, m, track);
-        let draft = make
-            .fact(
-                id,
-                "Cobb angle of one reading",
-                Value::Number(Reported::round(signed, 0, Unit::Degree)),
-            )
-            .unrounded(signed);
-        let draft = match (&m.curve.cobb, m.from_landmarks) {
-            (_, true) => {
-                let landmarks = m.reading.landmarks.as_ref().expect("measured from landmarks");
-                draft
-                    .record(format!("{record} / upper, lower"), &m.curve.upper.place)
-                    .record(format!("film {} / reading {} / landmarks ({})", shown.film.id.value, m.reading.id.value, landmarks.path.value), &landmarks.path.place)
-                    .by("angle between the upper endplate of the upper and the lower endplate of the lower end vertebra, from the landmarks", Source::read(&works::COBB_ORTHOFRACS, ""))
-            }
-            (Some(typed), false) => draft.record(format!("{record} / cobb"), &typed.place).by(
-                "as typed by the reader",
-                Source::read(&works::COBB_ORTHOFRACS, "method of the measurement"),
-            ),
-            (None, false) => draft,
-        };
-        draft.done();
-    }
-}
-
-fn curve(make: &mut Maker, track: &Track, shown: &FilmCurve) {
-    let root = format!("films.{}.curves.{}", shown.film.id.value, track.key);
-    let first = &shown.members[0];
-    let record = record_of(shown, first, track);
-    let mut draft = make
-        .fact(format!("{root}.cobb"), "Cobb angle", Value::Number(shown.reported()))
-        .by("mean over the readings, rounded once to whole degrees, half away from zero; below zero if turned to the other side in support", Source::read(&works::COBB_ORTHOFRACS, ""))
-        .unrounded(shown.unrounded())
-        .uncertain(half_width(shown.members.len()), Source::read(&works::MORRISSY_1990, "95 % half-width of one measurement: intra-observer limit 4.9 / sqrt 2, divided by the root of the number of readings"));
-    for m in &shown.members {
-        draft = draft.from(format!(
-            "films.{}.readings.{}.curves.{}.cobb",
-            shown.film.id.value, m.reading.id.value, track.key
-        ));
-    }
-    draft.done();
-    if shown.members.len() > 1 {
-        for (n, m) in shown.members.iter().enumerate() {
-            let reading = format!(
-                "films.{}.readings.{}.curves.{}.cobb",
-                shown.film.id.value, m.reading.id.value, track.key
-            );
-            make.same(format!("{root}.reads.r{}", n + 1), &reading);
-        }
-    }
-    let (upper, lower) = shown.levels();
-    make.fact(format!("{root}.levels"), "end vertebrae", Value::Levels(upper, lower))
-        .record(&record, &first.curve.upper.place)
-        .done();
-    make.fact(format!("{root}.upper"), "upper end vertebra", Value::Level(upper))
-        .record(&record, &first.curve.upper.place)
-        .done();
-    make.fact(format!("{root}.lower"), "lower end vertebra", Value::Level(lower))
-        .record(&record, &first.curve.lower.place)
-        .done();
-    let apex = shown.members.iter().find_map(|m| m.curve.apex.as_ref());
-    make.recorded(
-        format!("{root}.apex"),
-        "apex",
-        &record,
-        apex,
-        |a| Value::Apex(*a),
-        "the reader of the film",
-        &first.curve.place,
-    );
-    make.fact(
-        format!("{root}.readers"),
-        "number of readers",
-        whole(shown.readers() as i64, Unit::One),
-    )
-    .record(&record, &first.reading.by.place)
-    .by("different people among the readings", Source::definition(""))
-    .done();
-}
-
-/// 95 % half-width of a mean of `n` measurements: 4.9 / sqrt 2 = 3.46 degrees
-/// for one.
-fn half_width(n: usize) -> Reported {
-    let one = 4.9 / crate::quantity::math::sqrt(2.0);
-    Reported::round(one / crate::quantity::math::sqrt(n as f64), 1, Unit::Degree)
 }
 
 /// Whether the spine may still stand as the brace or cast held it.

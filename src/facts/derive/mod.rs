@@ -3,16 +3,31 @@
 //! Every step writes facts with their provenance and nothing else; what a
 //! step needs of another it reads as a fact or from the tracks.
 
+mod classification;
 mod curves;
+mod dose;
+mod film_curves;
 mod films;
+mod found;
+mod found_facts;
+mod frontal;
+mod growth;
+mod judge;
+mod kyphosis;
 mod letter;
 mod maker;
+mod maturity;
 pub mod measure;
 mod patient;
 mod published;
 mod record;
 mod request;
+mod risk;
+mod sagittal;
+mod scores;
+mod slope;
 mod span;
+mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -30,6 +45,8 @@ use maker::Maker;
 use span::Setting;
 
 pub use curves::{largest, largest_plane};
+pub use found::filled;
+pub use judge::{group, rounding_decides};
 pub use tracks::tracks;
 
 /// What is derived of one case for one day.
@@ -53,7 +70,7 @@ pub fn derive(
     as_of: NaiveDate,
     entry: Option<&LetterEntry>,
 ) -> Derived {
-    let known = known_on(case, as_of);
+    let known = filled(known_on(case, as_of));
     let mut report = Report::default();
     let mut facts = Facts::new(as_of);
     {
@@ -63,16 +80,26 @@ pub fn derive(
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
         let tracks = tracks(&known, &mut report);
-        films::film_curves(&mut make, &tracks);
+        film_curves::film_curves(&mut make, &tracks, &set);
+        sagittal::films(&mut make, &set);
+        found_facts::found(&mut make, &known, &tracks);
+        frontal::films(&mut make, &known, clinic, &tracks);
+        frontal::now(&mut make, &known);
         treatment::treatments(&mut make, &known, &clinic.limits, as_of);
         curves::curves(&mut make, &tracks, &set);
+        types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
-        record::maturity(&mut make, &known, as_of);
+        sagittal::overall(&mut make, &set, &tracks);
+        maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
+        frontal::trunk_rotation(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
-        record::growth(&mut make, &known, delivered);
+        growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
+        risk::risk(&mut make, &tracks, &set);
+        scores::scores(&mut make, &known);
+        dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         request::request(&mut make, &known, request);
@@ -82,12 +109,23 @@ pub fn derive(
     Derived { facts, known, report }
 }
 
+/// How far curves give way, which are structural, and their type.
+fn types(make: &mut Maker, tracks: &[track::Track], set: &Setting) {
+    structure::cut_offs(make);
+    structure::flexibilities(make, tracks, set);
+    let below = below_definition(tracks, set) == Some(true);
+    let scheme = structure::scheme(tracks, set.case, below);
+    let beside = scheme.as_ref().ok().map(|s| s.film.taken.value);
+    kyphosis::kyphosis(make, set.case, beside);
+    structure::roles(make, tracks, &scheme, set);
+    classification::classification(make, &scheme, set);
+}
+
 /// Whether no frontal curve out of support has ever reached the clinic's
 /// limit; `None` without any frontal curve.
 fn below_definition(tracks: &[track::Track], set: &Setting) -> Option<bool> {
     let limits = &set.clinic.limits;
-    let from = limits.scoliosis_from.as_ref().map_or(10.0, |l| l.to_degrees());
-    let inclusive = limits.scoliosis_inclusive.as_ref().is_none_or(|l| l.value);
+    let (from, inclusive) = (limits.scoliosis_from(), limits.scoliosis_inclusive());
     let values: Vec<f64> = tracks
         .iter()
         .filter(|t| t.plane == Plane::Coronal)

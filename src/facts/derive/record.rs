@@ -1,15 +1,14 @@
-//! Facts taken over from records: examinations, maturity, plans, settings.
+//! Facts taken over from records: examinations, plans, settings.
 
-use chrono::{Months, NaiveDate};
+use chrono::Months;
 
-use super::maker::{Maker, day, text, whole};
-use super::patient::menarche_applies;
-use crate::case::{Case, Clinic, Exam, Film, Menarche, Plan};
+use super::maker::{Maker, day, text};
+use crate::case::{Case, Clinic, Exam, Limits, Plan};
+use crate::course::change::FLOOR;
 use crate::diag::Located;
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
-use crate::quantity::date::days_between;
-use crate::quantity::{Age, Length, Reported, Unit};
+use crate::quantity::{Length, Reported, Unit};
 use crate::spine::Side;
 
 /// `limits.*`: the clinic's limits with their defaults.
@@ -40,7 +39,7 @@ pub fn limits(make: &mut Maker, clinic: &Clinic) {
         "limits.real_change",
         "smallest change called real",
         limits.real_change.as_ref().map(|l| (l.to_degrees(), &l.place)),
-        6.0,
+        FLOOR.value,
         Unit::Degree,
         Source::read(&works::NEGRINI_2014, "6 degrees; others use 5"),
     );
@@ -49,7 +48,7 @@ pub fn limits(make: &mut Maker, clinic: &Clinic) {
         "limits.scoliosis_from",
         "angle from which a curve is called scoliosis",
         limits.scoliosis_from.as_ref().map(|l| (l.to_degrees(), &l.place)),
-        10.0,
+        Limits::SCOLIOSIS_FROM,
         Unit::Degree,
         Source::read(&works::COBB_ORTHOFRACS, "above 10 in this source, 10 and more in others"),
     );
@@ -122,14 +121,9 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
         home,
     );
     length(make, "exam.height", "standing height", &record, exam.height.as_ref(), exam);
-    length(
-        make,
-        "exam.sitting_height",
-        "sitting height",
-        &record,
-        exam.sitting_height.as_ref(),
-        exam,
-    );
+    let sitting = exam.sitting_height.as_ref();
+    length(make, "exam.sitting_height", "sitting height", &record, sitting, exam);
+    length(make, "exam.arm_span", "arm span", &record, exam.arm_span.as_ref(), exam);
     make.recorded(
         "exam.leg_difference",
         "leg length difference",
@@ -173,15 +167,15 @@ pub fn exam(make: &mut Maker, case: &Case, clinic: &Clinic) {
     }
     neurology(make, case);
     other_findings(make, case, exam);
-    for (name, score) in &exam.scores {
+    for (id, (name, score)) in slugs(exam.scores.keys()).into_iter().zip(&exam.scores) {
         make.fact(
-            format!("exam.scores.{}.value", slug(name)),
+            format!("exam.scores.{id}.value"),
             format!("score {name}"),
             Value::Number(score.value),
         )
         .record(format!("{record} / scores / {name}"), &score.place)
         .done();
-        make.fact(format!("exam.scores.{}.name", slug(name)), "name of a score", text(name))
+        make.fact(format!("exam.scores.{id}.name"), "name of a score", text(name))
             .record(format!("{record} / scores / {name}"), &score.place)
             .done();
     }
@@ -204,8 +198,8 @@ fn neurology(make: &mut Maker, case: &Case) {
     make.fact("exam.neurology_on", "date of the neurological examination", day(exam.on.value))
         .record(format!("{record} / on"), &exam.on.place)
         .done();
-    for (name, finding) in &exam.neurology {
-        let path = format!("exam.neurology.{}", slug(name));
+    for (id, (name, finding)) in slugs(exam.neurology.keys()).into_iter().zip(&exam.neurology) {
+        let path = format!("exam.neurology.{id}");
         let record = format!("{record} / neurology / {name}");
         make.fact(format!("{path}.finding"), "neurological finding", text(finding))
             .record(&record, &finding.place)
@@ -236,6 +230,23 @@ fn other_findings(make: &mut Maker, case: &Case, latest: &Exam) {
 /// A name that can stand in a fact id.
 pub fn slug(name: &str) -> String {
     name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '_' }).collect()
+}
+
+/// Ids of names, each only once: `a b` and `a-b` come to the same id, and the
+/// second gets a number.
+pub fn slugs<'a>(names: impl Iterator<Item = &'a String>) -> Vec<String> {
+    let mut ids: Vec<String> = Vec::new();
+    for name in names {
+        let plain = slug(name);
+        let mut id = plain.clone();
+        let mut number = 1;
+        while ids.contains(&id) {
+            number += 1;
+            id = format!("{plain}__{number}");
+        }
+        ids.push(id);
+    }
+    ids
 }
 
 /// The path of an examination, as in corrections.
@@ -273,285 +284,6 @@ pub fn person(
         text(clinic.person(short).map_or(short.as_str(), |p| p.name.value.as_str()))
     };
     make.recorded(id, label, record, by, name, "the clinic", home);
-}
-
-/// `growth.*`: height now, before, and since the current brace was delivered.
-pub fn growth(make: &mut Maker, case: &Case, delivered: Option<NaiveDate>) {
-    let measured: Vec<&Exam> = case.exams.iter().filter(|e| e.height.is_some()).collect();
-    let Some(now) = measured.last() else {
-        make.not_recorded("growth.height", "height", "the examiner", "exams", &case.place);
-        for (item, label) in [
-            ("height_on", "date of the height"),
-            ("gain", "growth since the height before"),
-            ("since", "date of the height before"),
-            ("since_delivery", "growth since the brace was delivered"),
-            ("at_delivery", "height nearest to the delivery of the brace"),
-            ("at_delivery_on", "date of that height"),
-        ] {
-            make.missing(
-                format!("growth.{item}"),
-                label,
-                Missing::NotRecorded { item: "height".into(), who: "the examiner".into() },
-            );
-        }
-        return;
-    };
-    height(make, "growth.height", "standing height", now);
-    make.fact("growth.height_on", "date of the height", day(now.on.value))
-        .record(exam_path(now), &now.on.place)
-        .done();
-    let before = measured.iter().rev().find(|e| days_between(e.on.value, now.on.value) >= 80);
-    gain(
-        make,
-        "growth.gain",
-        "growth since the height before",
-        before.copied(),
-        now,
-        "no earlier height at least 80 days before",
-    );
-    match before {
-        Some(e) => make
-            .fact("growth.since", "date of the height before", day(e.on.value))
-            .record(exam_path(e), &e.on.place)
-            .done(),
-        None => make.missing(
-            "growth.since",
-            "date of the height before",
-            Missing::NotApplicable("no earlier height".into()),
-        ),
-    };
-    since_delivery(make, &measured, now, delivered);
-}
-
-/// Growth since the brace was delivered: from the height nearest to that day,
-/// at most 45 days off, to one at least 30 days later.
-fn since_delivery(make: &mut Maker, measured: &[&Exam], now: &Exam, delivered: Option<NaiveDate>) {
-    let nearest = delivered.and_then(|d| {
-        let near = |e: &&&Exam| days_between(e.on.value, d).abs() <= 45;
-        measured.iter().filter(near).min_by_key(|e| days_between(e.on.value, d).abs()).copied()
-    });
-    let later = |e: &&Exam| {
-        let (from, day) = (e.on.value, now.on.value);
-        days_between(from, day) >= 30 && delivered.is_some_and(|d| days_between(d, day) >= 30)
-    };
-    let label = "height nearest to the delivery of the brace";
-    match nearest {
-        Some(e) => {
-            height(make, "growth.at_delivery", label, e);
-            make.fact("growth.at_delivery_on", "date of that height", day(e.on.value))
-                .record(exam_path(e), &e.on.place)
-                .done();
-        }
-        None => {
-            for (id, label) in
-                [("growth.at_delivery", label), ("growth.at_delivery_on", "date of that height")]
-            {
-                let item = "height within 45 days of delivery".into();
-                make.missing(id, label, Missing::NotRecorded { item, who: "the examiner".into() });
-            }
-        }
-    }
-    gain(
-        make,
-        "growth.since_delivery",
-        "growth since the brace was delivered",
-        nearest.filter(later),
-        now,
-        "no height near the delivery and one at least 30 days later",
-    );
-}
-
-fn height(make: &mut Maker, id: &str, label: &str, exam: &Exam) {
-    let height = exam.height.as_ref().expect("only exams with a height are asked");
-    make.fact(id, label, centimetres(height.value))
-        .record(format!("{} / height", exam_path(exam)), &height.place)
-        .done();
-}
-
-fn gain(make: &mut Maker, id: &str, label: &str, before: Option<&Exam>, now: &Exam, why: &str) {
-    let Some(before) = before else {
-        make.missing(id, label, Missing::CannotTell(why.into()));
-        return;
-    };
-    let at = |e: &Exam| match centimetres(e.height.as_ref().expect("has a height").value) {
-        Value::Number(n) => n,
-        _ => unreachable!("a length is a number"),
-    };
-    let record = |e: &Exam| format!("{} / height", exam_path(e));
-    make.fact(id, label, Value::Number(at(now).minus(at(before))))
-        .record(record(before), &before.height.as_ref().expect("has a height").place)
-        .record(record(now), &now.height.as_ref().expect("has a height").place)
-        .by("difference of the two reported heights", Source::definition(""))
-        .done();
-}
-
-/// `maturity.*`: the latest of each sign, each with its own day.
-pub fn maturity(make: &mut Maker, case: &Case, as_of: NaiveDate) {
-    risser(make, case);
-    bone(make, case, "triradiate", "triradiate cartilage", |f| {
-        let t = f.maturity.as_ref()?.triradiate.as_ref()?;
-        Some((Value::Word(t.word()), t.place.clone()))
-    });
-    bone(make, case, "hand_stage", "stage of hand maturity", |f| {
-        let s = f.maturity.as_ref()?.hand_stage.as_ref()?;
-        Some((whole(i64::from(s.value), Unit::One), s.place.clone()))
-    });
-    menarche(make, case, as_of);
-}
-
-fn risser(make: &mut Maker, case: &Case) {
-    let latest =
-        case.films.iter().rev().find_map(|f| Some((f, f.maturity.as_ref()?.risser.as_ref()?)));
-    let Some((film, risser)) = latest else {
-        for item in ["grade", "scale", "taken"] {
-            make.not_recorded(
-                format!("maturity.risser.{item}"),
-                "Risser grade",
-                "the reader of the film",
-                "films",
-                &case.place,
-            );
-        }
-        return;
-    };
-    let record = format!("film {} / maturity / risser", film.id.value);
-    make.fact(
-        "maturity.risser.grade",
-        "Risser grade",
-        whole(i64::from(risser.grade.value), Unit::One),
-    )
-    .record(&record, &risser.grade.place)
-    .by(
-        "as read on the film, on the scale named",
-        Source::read(&works::BITAN_2005, "the two scales are never converted into each other"),
-    )
-    .done();
-    make.fact(
-        "maturity.risser.scale",
-        "scale of the Risser grade",
-        Value::Word(risser.scale.word()),
-    )
-    .record(&record, &risser.scale.place)
-    .done();
-    make.fact("maturity.risser.taken", "film of the Risser grade", day(film.taken.value))
-        .record(format!("film {} / taken", film.id.value), &film.taken.place)
-        .done();
-}
-
-fn bone(
-    make: &mut Maker,
-    case: &Case,
-    name: &str,
-    label: &str,
-    get: impl Fn(&Film) -> Option<(Value, crate::diag::Place)>,
-) {
-    let latest = case.films.iter().rev().find_map(|f| Some((f, get(f)?)));
-    match latest {
-        Some((film, (value, place))) => {
-            make.fact(format!("maturity.{name}.value"), label, value)
-                .record(format!("film {} / maturity / {name}", film.id.value), &place)
-                .done();
-            make.fact(
-                format!("maturity.{name}.taken"),
-                format!("film of the {label}"),
-                day(film.taken.value),
-            )
-            .record(format!("film {} / taken", film.id.value), &film.taken.place)
-            .done();
-        }
-        None => {
-            for item in ["value", "taken"] {
-                make.not_recorded(
-                    format!("maturity.{name}.{item}"),
-                    label,
-                    "the reader of the film",
-                    "films",
-                    &case.place,
-                );
-            }
-        }
-    }
-}
-
-/// Why the first period says nothing of this patient's growth, unless it is
-/// recorded all the same. The bounds are common practice, no source: nobody
-/// asks it of a child below 8 or of an adult.
-fn menarche_means_nothing(case: &Case, as_of: NaiveDate) -> Option<&'static str> {
-    if !menarche_applies(case) {
-        return Some("the patient is recorded as male");
-    }
-    let recorded =
-        case.background.menarche.as_ref().is_some_and(|m| m.on.is_some() || m.not_yet.is_some());
-    match Age::on(case.patient.born.value, as_of).map(|a| a.years) {
-        Some(0..8) if !recorded => Some("the patient is younger than 8"),
-        Some(18..) if !recorded => Some("the patient is an adult"),
-        _ => None,
-    }
-}
-
-fn menarche(make: &mut Maker, case: &Case, as_of: NaiveDate) {
-    let state = "maturity.menarche.state";
-    if let Some(why) = menarche_means_nothing(case, as_of) {
-        for item in ["state", "on", "not_yet", "months_since"] {
-            let none = Missing::NotApplicable(why.into());
-            make.missing(format!("maturity.menarche.{item}"), "first period", none);
-        }
-        return;
-    }
-    let found: Option<&Menarche> = case.background.menarche.as_ref();
-    let on = found.and_then(|m| m.on.as_ref());
-    let not_yet = found.and_then(|m| m.not_yet.as_ref());
-    let home = &case.place;
-    match (on, not_yet) {
-        (Some(on), _) => make
-            .fact(state, "first period", Value::Word("had"))
-            .record("background / menarche / on", &on.place)
-            .done(),
-        (None, Some(day)) => make
-            .fact(state, "first period", Value::Word("not yet"))
-            .record("background / menarche / not_yet", &day.place)
-            .done(),
-        _ => make.not_recorded(state, "first period", "the family", "background / menarche", home),
-    };
-    make.recorded(
-        "maturity.menarche.on",
-        "first period",
-        "background / menarche / on",
-        on,
-        |d| Value::Date(*d),
-        "the family",
-        home,
-    );
-    make.recorded(
-        "maturity.menarche.not_yet",
-        "last day without a first period",
-        "background / menarche / not_yet",
-        not_yet,
-        |d| day(*d),
-        "the family",
-        home,
-    );
-    match on {
-        Some(on) => {
-            let mut months = 0u32;
-            while on.first_day() + Months::new(months + 1) <= as_of {
-                months += 1;
-            }
-            make.fact(
-                "maturity.menarche.months_since",
-                "completed months since the first period",
-                whole(i64::from(months), Unit::Month),
-            )
-            .record("background / menarche / on", &on.place)
-            .by("completed months from the first day the date can mean", Source::definition(""))
-            .done()
-        }
-        None => make.missing(
-            "maturity.menarche.months_since",
-            "months since the first period",
-            Missing::CannotTell("no first period is recorded".into()),
-        ),
-    };
 }
 
 /// `plan.*`: the latest decision.

@@ -2,20 +2,19 @@
 
 use chrono::NaiveDate;
 
+use super::judge::{Judged, judge};
 use super::maker::{Maker, whole, yes_no};
 use super::track::{FilmCurve, Track};
-use crate::case::{Case, Cause, Clinic};
+use crate::case::{Case, Clinic};
 use crate::course::brace::Reduction;
-use crate::course::change::{
-    self, Circumstances, ClinicLimits, Ends, Group, Limit, Readers, Verdict,
-};
+use crate::course::change::{Circumstances, Ends, Group, Limit, Readers, Verdict};
 use crate::course::outcome::{self, Bands, Outcome};
 use crate::course::trend::{self, Dated};
 use crate::evidence::{Source, works};
 use crate::facts::compare;
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
-use crate::quantity::{Age, Reported, Unit};
+use crate::quantity::{Reported, Unit};
 use crate::spine::frame::Plane;
 
 /// What every span says, or says is missing.
@@ -53,6 +52,48 @@ pub struct Setting<'a> {
     pub as_of: NaiveDate,
 }
 
+/// Whether two films of one curve may be compared to judge progression: the
+/// films themselves, and on lateral films the end vertebrae, which must be
+/// the same. The reason if not.
+pub fn comparable(
+    case: &Case,
+    track: &Track,
+    from: &FilmCurve,
+    to: &FilmCurve,
+) -> Result<(), String> {
+    compare::progression(case, from.film, to.film)?;
+    like_ends(track, from, to)
+}
+
+/// A kyphosis or lordosis is another angle between other end vertebrae, so
+/// its ends are fixed before films are compared; a curve of the frontal plane
+/// has ends of its own on every film, and the limit allows for that.
+pub fn like_ends(track: &Track, from: &FilmCurve, to: &FilmCurve) -> Result<(), String> {
+    if track.plane == Plane::Coronal {
+        return Ok(());
+    }
+    for one in [from, to] {
+        if !one.one_pair_of_ends() {
+            return Err(format!(
+                "the readings of the film of {} use different end vertebrae",
+                one.film.taken.value
+            ));
+        }
+    }
+    if from.levels() == to.levels() {
+        return Ok(());
+    }
+    let told = |c: &FilmCurve| {
+        let (upper, lower) = c.levels();
+        format!("from {upper} to {lower} on the film of {}", c.film.taken.value)
+    };
+    Err(format!(
+        "the end vertebrae of the sagittal curve differ: measured {}, {}",
+        told(from),
+        told(to)
+    ))
+}
+
 /// Writes the span between two films of one curve, or why they cannot be compared.
 pub fn span(
     make: &mut Maker,
@@ -62,7 +103,7 @@ pub fn span(
     to: &FilmCurve,
     set: &Setting,
 ) {
-    if let Err(why) = compare::progression(set.case, from.film, to.film) {
+    if let Err(why) = comparable(set.case, track, from, to) {
         none(make, root, &Missing::NotComparable(why));
         return;
     }
@@ -73,14 +114,14 @@ pub fn span(
     make.same(format!("{root}.from_levels"), &format!("{a}.levels"));
     make.same(format!("{root}.to_cobb"), &format!("{b}.cobb"));
     make.same(format!("{root}.to_taken"), &format!("films.{}.taken", to.film.id.value));
-    let amount = to.reported().minus(from.reported());
-    let raw = to.unrounded() - from.unrounded();
+    let judged = judge(track, from, to, set);
+    let amount = judged.amount;
     let inputs = [format!("{a}.cobb"), format!("{b}.cobb")];
     make.fact(format!("{root}.amount"), "change in degrees", Value::Number(amount))
         .from(&inputs[0])
         .from(&inputs[1])
         .by("later minus earlier, both as reported", Source::definition(""))
-        .unrounded(raw)
+        .unrounded(judged.unrounded)
         .done();
     let direction = match amount.sign() {
         1 => "rose",
@@ -91,36 +132,25 @@ pub fn span(
         .from(format!("{root}.amount"))
         .by("sign of the change", Source::definition(""))
         .done();
-    verdict(make, root, track, from, to, set, amount, raw);
+    verdict(make, root, track, &judged);
     timing(make, root, from.film.taken.value, to.film.taken.value, amount, set);
 }
 
-#[allow(clippy::too_many_arguments)]
-fn verdict(
-    make: &mut Maker,
-    root: &str,
-    track: &Track,
-    from: &FilmCurve,
-    to: &FilmCurve,
-    set: &Setting,
-    amount: Reported,
-    raw: f64,
-) {
-    let circumstances = circumstances(track, from, to, set);
-    let limit = change::limit(&circumstances);
+fn verdict(make: &mut Maker, root: &str, track: &Track, judged: &Judged) {
+    let (limit, circumstances, amount) = (&judged.limit, &judged.circumstances, judged.amount);
     make.fact(format!("{root}.limit"), "smallest change called real", Value::Number(limit.degrees))
         .from("limits.real_change")
-        .by(limit_reason(&limit, &circumstances), limit.source)
+        .by(limit_reason(limit, circumstances), limit.source)
         .done();
     make.fact(
         format!("{root}.limit_for"),
         "which comparison the limit is for",
-        Value::Word(limit_for(&circumstances)),
+        Value::Word(limit_for(circumstances)),
     )
     .from(format!("{root}.limit"))
     .by("readers and end vertebrae of the two films", limit.source)
     .done();
-    let verdict = match limit.judge(amount) {
+    let verdict = match judged.verdict {
         Verdict::Unchanged => "unchanged",
         Verdict::Rise => "worse",
         Verdict::Fall => "better",
@@ -130,11 +160,10 @@ fn verdict(
         .from(format!("{root}.limit"))
         .by("real if the reported change reaches the limit", limit.source)
         .done();
-    let unrounded_real = raw.abs() >= limit.degrees.value();
     make.fact(
         format!("{root}.near_limit"),
         "whether rounding decides the verdict",
-        yes_no(unrounded_real != (verdict != "unchanged")),
+        yes_no(judged.rounding_decides()),
     )
     .from(format!("{root}.amount"))
     .by("the unrounded change falls on the other side of the limit", Source::definition(""))
@@ -180,26 +209,6 @@ fn limit_reason(limit: &Limit, c: &Circumstances) -> String {
     format!("real-change table for {}; looked at: {}", limit_for(c), others.join(", "))
 }
 
-fn circumstances(track: &Track, from: &FilmCurve, to: &FilmCurve, set: &Setting) -> Circumstances {
-    let readers = |c: &FilmCurve<'_>| -> Vec<String> {
-        c.members.iter().map(|m| m.reading.by.value.clone()).collect()
-    };
-    let (a, b) = (readers(from), readers(to));
-    let same_ends =
-        from.one_pair_of_ends() && to.one_pair_of_ends() && from.levels() == to.levels();
-    let age = Age::on(set.case.patient.born.value, from.film.taken.value).map(|a| a.years);
-    let congenital = set.case.diagnosis.cause.value == Cause::Congenital;
-    Circumstances {
-        readers: Readers::of(a.iter().map(String::as_str), b.iter().map(String::as_str)),
-        ends: if same_ends { Ends::Same } else { Ends::Free },
-        group: Group::of(congenital, track.plane == Plane::Sagittal, age),
-        clinic: ClinicLimits {
-            real_change: set.clinic.limits.real_change.as_ref().map(|l| l.value),
-            repeatability: set.clinic.limits.repeatability.as_ref().map(|l| l.value),
-        },
-    }
-}
-
 fn timing(
     make: &mut Maker,
     root: &str,
@@ -215,7 +224,7 @@ fn timing(
         .from(&dates[1])
         .by("days between / 30.4375, to the nearest month", Source::definition(""))
         .done();
-    let fewest = set.clinic.limits.rate_months.as_ref().map_or(6, |m| m.value);
+    let fewest = set.clinic.limits.rate_months();
     let none = Reported::whole(0, amount.unit());
     let (earlier, later) = (Dated { on: from, value: none }, Dated { on: to, value: amount });
     let Ok(rate) = trend::rate_per_year(earlier, later, fewest) else {
@@ -307,10 +316,13 @@ pub fn check(make: &mut Maker, root: &str, track: &Track, check: &Check, support
         Source::definition(""),
     )
     .done();
-    match check.baseline {
-        Some(baseline) => correction(make, root, track, check.held, baseline),
-        None => {
-            let why = format!("no film out of support within {} months before", check.oldest);
+    let baseline = check
+        .baseline
+        .ok_or_else(|| format!("no film out of support within {} months before", check.oldest))
+        .and_then(|baseline| like_ends(track, baseline, check.held).map(|()| baseline));
+    match baseline {
+        Ok(baseline) => correction(make, root, track, check.held, baseline),
+        Err(why) => {
             for (item, label) in CHECK_ITEMS.iter().filter(|(i, _)| {
                 i.starts_with("baseline") || *i == "correction" || *i == "posture_differs"
             }) {

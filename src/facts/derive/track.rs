@@ -44,14 +44,22 @@ impl Measured<'_> {
 pub struct FilmCurve<'a> {
     /// The film.
     pub film: &'a Film,
-    /// One entry a reading.
+    /// One entry a reader.
     pub members: Vec<Measured<'a>>,
+    /// The same curve read again by the same readers: not part of the value.
+    pub repeats: Vec<Measured<'a>>,
 }
 
 impl FilmCurve<'_> {
     /// Mean over the readings in degrees; below zero if overcorrected.
     pub fn unrounded(&self) -> f64 {
         self.members.iter().map(Measured::signed).sum::<f64>() / self.members.len() as f64
+    }
+
+    /// Every reading of the curve on this film in degrees, not rounded,
+    /// repeats included.
+    pub fn every(&self) -> Vec<f64> {
+        self.members.iter().chain(&self.repeats).map(Measured::signed).collect()
     }
 
     /// Whether the curve is turned to the other side than out of support.

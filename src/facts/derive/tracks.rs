@@ -31,12 +31,30 @@ pub fn tracks<'a>(case: &'a Case, report: &mut Report) -> Vec<Track<'a>> {
 
 /// The latest reading of each reader: a film's value is the mean over its
 /// readers, and one who reads twice does not count twice.
-fn one_per_reader(film: &Film) -> Vec<&Reading> {
+pub(super) fn one_per_reader(film: &Film) -> Vec<&Reading> {
     let later = |a: &Reading, b: &Reading| {
         b.by.value == a.by.value && (b.read.value, &b.place) > (a.read.value, &a.place)
     };
-    let last = |r: &&Reading| !film.readings.iter().any(|other| later(r, other));
-    film.readings.iter().filter(last).collect()
+    let firsts = || film.readings.iter().filter(|r| r.repeat_of.is_none());
+    firsts().filter(|r| !firsts().any(|other| later(r, other))).collect()
+}
+
+/// Adds the readings made again to the curves they repeat. A curve that only
+/// the repeat shows repeats nothing.
+fn add_repeats<'a>(case: &Case, film: &'a Film, shown: &mut [FilmCurve<'a>]) {
+    for reading in film.readings.iter().filter(|r| r.repeat_of.is_some()) {
+        let measured: Vec<Measured<'a>> =
+            reading.curves.iter().filter_map(|curve| measure(film, reading, curve)).collect();
+        let here: Vec<CurveSketch> = measured.iter().map(|m| sketch(case, film, m.curve)).collect();
+        let known: Vec<CurveSketch> =
+            shown.iter().map(|c| sketch(case, film, c.members[0].curve)).collect();
+        let matched = partners(&match_curves(&known, &here), here.len());
+        for (m, to) in measured.into_iter().zip(matched) {
+            if let Some(i) = to {
+                shown[i].repeats.push(m);
+            }
+        }
+    }
 }
 
 /// Joins the readings of one film curve by curve.
@@ -72,10 +90,11 @@ fn join_readings<'a>(case: &Case, film: &'a Film, report: &mut Report) -> Vec<Fi
         for (m, to) in measured.into_iter().zip(matched) {
             match to {
                 Some(i) => shown[i].members.push(m),
-                None => shown.push(FilmCurve { film, members: vec![m] }),
+                None => shown.push(FilmCurve { film, members: vec![m], repeats: Vec::new() }),
             }
         }
     }
+    add_repeats(case, film, &mut shown);
     shown
 }
 
@@ -112,7 +131,8 @@ fn partners(matching: &Matching, later: usize) -> Vec<Option<usize>> {
     to
 }
 
-fn plane_of(film: &Film) -> Plane {
+/// The plane a film shows.
+pub fn plane_of(film: &Film) -> Plane {
     match film.view.value {
         View::Lateral => Plane::Sagittal,
         _ => Plane::Coronal,
@@ -135,6 +155,7 @@ fn place<'a>(
     let curves: Vec<&CurveReading> = shown.iter().map(|c| c.members[0].curve).collect();
     report_ambiguous(film, &matching, &curves, report);
     let matched = partners(&matching, here.len());
+    report_bent_away(film, &curves, &matched, |i| tracks[mine[i]].side, report);
     for (curve, to) in shown.into_iter().zip(matched) {
         match to {
             Some(i) => add(case, &mut tracks[mine[i]], curve, report),
@@ -161,13 +182,49 @@ fn last_seen<'t>(case: &Case, track: &'t Track) -> CurveSketch<'t> {
     sketch
 }
 
+/// A bending film that straightens none of the curves read on it: bent to the
+/// concave side of each it shows no flexibility.
+fn report_bent_away(
+    film: &Film,
+    curves: &[&CurveReading],
+    matched: &[Option<usize>],
+    side_of: impl Fn(usize) -> Option<Side>,
+    report: &mut Report,
+) {
+    let Some(bent) = film.bent_to.as_ref().filter(|_| film.view.value == View::Bending) else {
+        return;
+    };
+    let typed = curves.iter().zip(matched).filter(|(c, _)| !c.found);
+    let known: Vec<(&CurveReading, Side)> = typed
+        .filter_map(|(c, to)| {
+            let own = to.and_then(&side_of).or(c.convex.as_ref().map(|s| s.value))?;
+            Some((*c, own))
+        })
+        .collect();
+    if known.is_empty() || known.iter().any(|(_, side)| *side == bent.value) {
+        return;
+    }
+    let all: Vec<String> = known
+        .iter()
+        .map(|(c, side)| format!("{} to {} ({})", c.upper.value, c.lower.value, word(*side)))
+        .collect();
+    let message = format!(
+        "film {} is bent to the {} and shows only curves convex to the other side: {}",
+        film.id.value,
+        word(bent.value),
+        all.join(", ")
+    );
+    let fault = Diagnostic::new(Code::BentAway, Some(bent.place.clone()), message);
+    report.push(fault.related(known[0].0.place.clone(), "such a curve"));
+}
+
 fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report: &mut Report) {
     let held = matches!(compare::held(case, curve.film), Held::Brace | Held::Cast);
     let side = curve.side();
     let turned = matches!((side, track.side), (Some(a), Some(b)) if a != b);
     if held || curve.film.view.value == View::Bending {
         let natural = track.side;
-        for m in &mut curve.members {
+        for m in curve.members.iter_mut().chain(&mut curve.repeats) {
             let side = m.curve.convex.as_ref().map(|s| s.value);
             let opposed = matches!((side, natural), (Some(a), Some(b)) if a != b);
             m.turned = m.typed_negative || opposed;
@@ -197,7 +254,8 @@ fn add<'a>(case: &Case, track: &mut Track<'a>, mut curve: FilmCurve<'a>, report:
     track.films.push(curve);
 }
 
-fn word(side: Side) -> &'static str {
+/// A side in the words of messages.
+pub fn word(side: Side) -> &'static str {
     match side {
         Side::Left => "left",
         Side::Right => "right",
