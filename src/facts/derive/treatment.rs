@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 use super::maker::{Maker, day, text, whole, yes_no};
 use super::span::CHECK_ITEMS;
 use super::track::Track;
-use crate::case::{Case, FittingKind, HoursStep, MeasuredHours, Treatment, TreatmentKind};
-use crate::evidence::{Source, works};
+use super::wear;
+use crate::case::{Case, FittingKind, HoursStep, Limits, Treatment, TreatmentKind};
+use crate::evidence::Source;
 use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
 use crate::quantity::{Reported, Unit};
@@ -46,10 +47,10 @@ pub fn previous(case: &Case, on: NaiveDate) -> Option<&Treatment> {
 }
 
 /// `treatments.*`, `treatment.current.*`, `treatment.previous.*`.
-pub fn treatments(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+pub fn treatments(make: &mut Maker, case: &Case, limits: &Limits, as_of: NaiveDate) {
     for treatment in &case.treatments {
         let root = format!("treatments.{}", treatment.id.value);
-        one(make, &root, treatment, as_of);
+        one(make, &root, treatment, limits, as_of);
     }
     alias(make, "treatment.current", current(case, as_of), "no brace or cast is worn", as_of);
     alias(
@@ -71,7 +72,7 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
         Some(t) => make.same_tree(root, &format!("treatments.{}", t.id.value)),
         None => {
             let none = Missing::NotApplicable(why.into());
-            for item in ITEMS {
+            for item in ITEMS.into_iter().chain(wear::ITEMS.map(|(item, _)| item)) {
                 make.missing(format!("{root}.{item}"), item, none.clone());
             }
         }
@@ -114,7 +115,7 @@ pub fn first_ever(case: &Case) -> Option<&Treatment> {
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 26] = [
+const ITEMS: [&str; 27] = [
     "kind",
     "class",
     "principle",
@@ -125,6 +126,7 @@ const ITEMS: [&str; 26] = [
     "hours",
     "when",
     "hours_from",
+    "hours_why",
     "hours_before",
     "hours_next",
     "hours_next_from",
@@ -143,7 +145,7 @@ const ITEMS: [&str; 26] = [
     "fitting.what",
 ];
 
-fn one(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate) {
+fn one(make: &mut Maker, root: &str, t: &Treatment, limits: &Limits, as_of: NaiveDate) {
     let record = format!("treatment {}", t.id.value);
     let home = &t.place;
     make.fact(format!("{root}.kind"), "kind of treatment", Value::Word(t.kind.word()))
@@ -231,7 +233,7 @@ fn one(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate) {
         home,
     );
     hours(make, root, t, as_of, &record);
-    wear(make, root, t, &record);
+    wear::wear(make, root, t, limits, as_of);
     fitting(make, root, t, &record);
 }
 
@@ -265,6 +267,15 @@ fn hours(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate, record: 
         record,
         now.map(|h| &h.from),
         |d| day(*d),
+        "the prescriber",
+        home,
+    );
+    make.recorded(
+        format!("{root}.hours_why"),
+        "why these hours",
+        record,
+        now.and_then(|h| h.why.as_ref()),
+        |w| text(w),
         "the prescriber",
         home,
     );
@@ -336,152 +347,9 @@ pub fn reported_hours(hours: f64) -> Reported {
     if one.compare(whole).is_eq() { whole } else { one }
 }
 
-fn hours_value(hours: f64) -> Value {
+/// Hours a day as a value.
+pub fn hours_value(hours: f64) -> Value {
     Value::Number(reported_hours(hours))
-}
-
-fn wear(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
-    let home = &t.place;
-    let log = t.wear.as_ref().filter(|w| w.log.is_some()).and_then(|w| w.downloaded.as_ref());
-    let path = format!("{root}.wear");
-    let told = t.reported.last().map(|r| &r.per_day);
-    make.recorded(
-        format!("{path}.downloaded"),
-        "download of the sensor's log",
-        record,
-        log,
-        |d| day(*d),
-        "the orthotist",
-        home,
-    );
-    make.recorded(
-        format!("{path}.reported"),
-        "hours a day as told",
-        record,
-        told,
-        |h| hours_value(h.to_hours()),
-        "the family",
-        home,
-    );
-    let spans: Vec<&MeasuredHours> = t.wear.iter().flat_map(|w| &w.measured).collect();
-    for (n, span) in spans.iter().enumerate() {
-        let path = format!("{path}.spans.w{}", n + 1);
-        let record = format!("{record} / wear / measured");
-        make.fact(
-            format!("{path}.from"),
-            "first day of a span of measured wear",
-            day(span.from.value),
-        )
-        .record(&record, &span.from.place)
-        .done();
-        make.fact(format!("{path}.to"), "last day of a span of measured wear", day(span.to.value))
-            .record(&record, &span.to.place)
-            .done();
-        make.fact(
-            format!("{path}.mean"),
-            "measured hours a day in a span",
-            Value::Number(span_hours(span)),
-        )
-        .record(&record, &span.per_day.place)
-        .done();
-    }
-    make.fact(
-        format!("{path}.several"),
-        "whether wear was measured over several spans",
-        yes_no(spans.len() > 1),
-    )
-    .record(record, home)
-    .done();
-    match (spans.first(), spans.last()) {
-        (Some(first), Some(last)) => {
-            make.fact(
-                format!("{path}.from"),
-                "first day of the measured wear",
-                day(first.from.value),
-            )
-            .record(record, &first.from.place)
-            .done();
-            make.fact(format!("{path}.to"), "last day of the measured wear", day(last.to.value))
-                .record(record, &last.to.place)
-                .done();
-            over_all(make, &path, t, &spans, record);
-        }
-        _ => {
-            for item in ["from", "to", "mean", "prescribed", "share"] {
-                make.not_recorded(
-                    format!("{path}.{item}"),
-                    "measured wear",
-                    "the orthotist",
-                    record,
-                    home,
-                );
-            }
-        }
-    }
-}
-
-fn span_hours(span: &MeasuredHours) -> Reported {
-    Reported::round(span.per_day.to_hours(), 1, Unit::HourPerDay)
-}
-
-/// Mean, prescription and share over all days measured: never over the best
-/// or the worst span alone.
-fn over_all(make: &mut Maker, path: &str, t: &Treatment, spans: &[&MeasuredHours], record: &str) {
-    let days = |s: &MeasuredHours| (days_between(s.from.value, s.to.value) + 1) as f64;
-    let all: f64 = spans.iter().map(|s| days(s)).sum();
-    let worn: f64 = spans.iter().map(|s| span_hours(s).value() * days(s)).sum();
-    let mean = Reported::round(worn / all, 1, Unit::HourPerDay);
-    let mut draft = make.fact(format!("{path}.mean"), "measured hours a day", Value::Number(mean));
-    for span in spans {
-        draft = draft.record(format!("{record} / wear / measured"), &span.per_day.place);
-    }
-    draft
-        .by("mean over all days measured, each span by its days", Source::definition(""))
-        .unrounded(worn / all)
-        .done();
-    let asked: Option<f64> = spans.iter().map(|s| prescribed_hours(t, s)).sum();
-    let Some(asked) = asked.filter(|hours| *hours > 0.0) else {
-        for item in ["prescribed", "share"] {
-            let why = Missing::CannotTell("hours are not prescribed on every day measured".into());
-            make.missing(format!("{path}.{item}"), "prescribed hours while wear was measured", why);
-        }
-        return;
-    };
-    let prescribed = reported_hours(asked / all);
-    let mut draft = make.fact(
-        format!("{path}.prescribed"),
-        "prescribed hours a day while wear was measured",
-        Value::Number(prescribed),
-    );
-    for step in &t.hours {
-        draft = draft.record(format!("{record} / hours"), &step.per_day.place);
-    }
-    draft
-        .by("mean of the hours in force on the days measured", Source::definition(""))
-        .unrounded(asked / all)
-        .done();
-    let share = mean.value() / prescribed.value() * 100.0;
-    make.fact(
-        format!("{path}.share"),
-        "measured share of the prescribed hours",
-        Value::Number(Reported::round(share, 0, Unit::Percent)),
-    )
-    .from(format!("{path}.mean"))
-    .from(format!("{path}.prescribed"))
-    .by(
-        "measured / prescribed hours x 100, both as reported",
-        Source::read(&works::HASLER_2010, "adherence in per cent"),
-    )
-    .unrounded(share)
-    .done();
-}
-
-/// Hours prescribed in all over the days of a span; `None` if no hours were in
-/// force on one of them.
-fn prescribed_hours(t: &Treatment, span: &MeasuredHours) -> Option<f64> {
-    let days = span.from.value.iter_days().take_while(|day| *day <= span.to.value);
-    let in_force = |day: NaiveDate| t.hours.iter().rfind(|h| h.from.value <= day);
-    days.map(|day| in_force(day).map(|h| h.per_day.to_hours())).sum()
 }
 
 fn fitting(make: &mut Maker, root: &str, t: &Treatment, record: &str) {
