@@ -46,3 +46,5 @@ mod same_bytes;
 mod spine;
 mod support;
 mod synthetic;
+mod wear;
+mod wear_facts;

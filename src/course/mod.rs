@@ -13,6 +13,15 @@
 //! Every function takes *reported* values (rounded once), except those on
 //! repeated readings, so that a reader who holds only the letter can redo the
 //! sum. Nothing here knows cases, files or letters, and nothing reads a clock.
+//! bend corrects, [`identity`] which curve of one film is
+//! which of the next. Every function takes *reported* values (rounded once),
+//! which of the next. [`spread`], [`agreement`], [`icc`] and [`proportion`] say
+//! how well repeated readings agree, [`observer`] how surely one film is read
+//! by the published studies. Every function takes *reported* values (rounded once),
+//! so that a reader who holds only the letter can redo the sum; [`wear`] alone
+//! starts from what was measured, the temperatures of a sensor, and says how
+//! many hours a brace was worn. Nothing here knows cases, files or letters, and
+//! nothing reads a clock.
 
 pub mod age;
 pub mod agreement;
@@ -35,4 +44,5 @@ pub mod sagittal;
 pub mod score;
 pub mod spread;
 pub mod trend;
+pub mod wear;
 pub mod wedge;

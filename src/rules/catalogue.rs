@@ -141,7 +141,14 @@ fn treatment(rest: &str) -> Option<Kind> {
     Some(match rest {
         "kind" => Kind::Word(TreatmentKind::WORDS),
         "hours" | "hours_before" | "wear.prescribed" | "wear.mean" | "wear.reported" => HOURS,
-        "wear.share" => PERCENT,
+        "wear.days.weekday" | "wear.days.weekend" => HOURS,
+        "wear.share" | "wear.days.met_share" => PERCENT,
+        "wear.days.counted"
+        | "wear.days.cannot_tell"
+        | "wear.days.met"
+        | "wear.days.unworn"
+        | "wear.days.longest_break_days" => Kind::Number(Unit::Day),
+        "wear.reported_ratio" => NUMBER,
         "when" => Kind::Word(WearWhen::WORDS),
         "days_to_delivery" | "days" | "weaning.days" => Kind::Number(Unit::Day),
         "weaning.state" => YES_NO,

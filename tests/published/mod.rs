@@ -26,4 +26,5 @@ mod sagittal;
 mod scores;
 pub mod shrout_fleiss;
 mod slopes;
+mod wear;
 mod wedges;

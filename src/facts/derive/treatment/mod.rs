@@ -1,8 +1,7 @@
 //! Facts on exercise, casts and braces: what, since when, how many hours.
 //!
 //! One file a question: [`which`] brace is meant, what is on [`record`] of
-//! it, the [`hours`] in force, wear [`measured`] and told, [`fitting`]s and
-//! casts, [`growth`] since delivery, what it does [`in_brace`], and one brace
+//! it, the [`hours`] in force, [`fitting`]s and [`casts`], [`growth`] since delivery, what it does [`in_brace`], and one brace
 //! [`against`] another.
 
 mod against;
@@ -11,27 +10,27 @@ mod fitting;
 mod growth;
 mod hours;
 mod in_brace;
-mod measured;
 mod record;
 mod which;
 
 use chrono::NaiveDate;
 
 use super::maker::{Maker, day};
-use crate::case::{Case, Treatment, TreatmentKind};
+use super::wear;
+use crate::case::{Case, Limits, Treatment, TreatmentKind};
 use crate::evidence::Source;
 use crate::facts::{Missing, Value};
 
 pub use against::against;
-pub use hours::{on_film, reported_hours};
+pub use hours::{hours_value, on_film, reported_hours};
 pub use in_brace::{best_and_latest, corrections};
 pub use which::{current, first_ever, last_worn, previous, supports};
 
 /// `treatments.*`, `treatment.current.*`, `treatment.previous.*`.
-pub fn treatments(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+pub fn treatments(make: &mut Maker, case: &Case, limits: &Limits, as_of: NaiveDate) {
     for treatment in &case.treatments {
         let root = format!("treatments.{}", treatment.id.value);
-        record::one(make, case, &root, treatment, as_of);
+        record::one(make, case, &root, treatment, limits, as_of);
     }
     alias(make, "treatment.current", current(case, as_of), "no brace or cast is worn", as_of);
     alias(
@@ -55,7 +54,7 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
         Some(t) => make.same_tree(root, &format!("treatments.{}", t.id.value)),
         None => {
             let none = Missing::NotApplicable(why.into());
-            for item in ITEMS {
+            for item in ITEMS.into_iter().chain(wear::ITEMS.map(|(item, _)| item)) {
                 make.missing(format!("{root}.{item}"), item, none.clone());
             }
         }
@@ -92,7 +91,7 @@ fn series(make: &mut Maker, case: &Case, as_of: NaiveDate) {
 }
 
 /// What every treatment says, or says is missing.
-const ITEMS: [&str; 27] = [
+const ITEMS: [&str; 28] = [
     "kind",
     "class",
     "principle",
@@ -104,6 +103,7 @@ const ITEMS: [&str; 27] = [
     "hours",
     "when",
     "hours_from",
+    "hours_why",
     "hours_before",
     "hours_next",
     "hours_next_from",

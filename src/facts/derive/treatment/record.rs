@@ -2,17 +2,25 @@
 
 use chrono::NaiveDate;
 
-use super::{casts, fitting, growth, hours, measured};
-use crate::case::{Case, FittingKind, Treatment};
+use super::{casts, fitting, growth, hours};
+use crate::case::{Case, FittingKind, Limits, Treatment};
 use crate::diag::Located;
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day, text, whole};
+use crate::facts::derive::wear;
 use crate::facts::{Missing, Value};
 use crate::quantity::Unit;
 use crate::quantity::date::days_between;
 
 /// `treatments.<id>.*`.
-pub fn one(make: &mut Maker, case: &Case, root: &str, t: &Treatment, as_of: NaiveDate) {
+pub fn one(
+    make: &mut Maker,
+    case: &Case,
+    root: &str,
+    t: &Treatment,
+    limits: &Limits,
+    as_of: NaiveDate,
+) {
     let record = format!("treatment {}", t.id.value);
     make.fact(format!("{root}.kind"), "kind of treatment", Value::Word(t.kind.word()))
         .record(format!("{record} / kind"), &t.kind.place)
@@ -23,7 +31,7 @@ pub fn one(make: &mut Maker, case: &Case, root: &str, t: &Treatment, as_of: Naiv
     to_delivery(make, root, t, &record);
     lasted(make, root, t, as_of, &record);
     hours::hours(make, root, t, as_of, &record);
-    measured::wear(make, root, t, &record);
+    wear::wear(make, root, t, limits, as_of);
     fitting::fitting(make, root, t, &record);
     casts::casts(make, root, t, &record);
     growth::growth(make, case, root, t);
