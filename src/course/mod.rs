@@ -21,14 +21,27 @@
 //! starts from what was measured, the temperatures of a sensor, and says how
 //! many hours a brace was worn. Nothing here knows cases, files or letters, and
 //! nothing reads a clock.
+//! class of onset, [`maturity`] what a grade of bone maturity means, [`brace`]
+//! what a brace or a bend corrects, [`hours`] what is prescribed on which day,
+//! [`casts`] how long each cast of a series was on, [`growth`] how height grows
+//! and what a curve hides of it, [`identity`] which curve of one film is which
+//! of the next, [`sagittal`] and [`wedge`] what published tables say of lateral
+//! films, [`early_onset`] the size classes of small children. [`spread`],
+//! [`agreement`], [`icc`] and [`proportion`] say how well repeated readings
+//! agree, [`observer`] how surely one film is read by the published studies.
+//! Every function takes *reported* values (rounded once),
+//! so that a reader who holds only the letter can redo the sum. Nothing here
+//! knows cases, files or letters, and nothing reads a clock.
 
 pub mod age;
 pub mod agreement;
 pub mod brace;
+pub mod casts;
 pub mod change;
 pub mod dose;
 pub mod early_onset;
 pub mod growth;
+pub mod hours;
 pub mod icc;
 pub mod identity;
 pub mod maturity;

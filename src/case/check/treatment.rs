@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::case::wear_rule;
-use crate::case::{Ended, Film, Support, Treatment, TreatmentKind, Wear};
+use crate::case::{Ended, Film, Support, Treatment, TreatmentKind, Wear, WearWhen};
 use crate::diag::{Code, Place};
 
 use super::{Check, plain};
@@ -21,6 +21,40 @@ pub(super) fn check(look: &mut Check) {
         spans(look, treatment);
         log(look, treatment);
     }
+    overlaps(look);
+}
+
+/// Two braces at once, unless one is worn by night and the other by day. The
+/// day of the change may be the last of one and the first of the other.
+fn overlaps(look: &mut Check) {
+    let case = look.case;
+    let mut begun: Vec<&Treatment> =
+        case.treatments.iter().filter(|t| worn(t) && t.start().is_some()).collect();
+    begun.sort_by_key(|t| t.start().map(|s| s.value));
+    for pair in begun.windows(2) {
+        let (earlier, later) = (pair[0], pair[1]);
+        let Some(start) = later.start() else { continue };
+        let until = ended(earlier).map(|e| e.on.value);
+        if until.is_some_and(|until| until <= start.value) || in_turn(earlier, later) {
+            continue;
+        }
+        let (first, second) = (&earlier.id.value, &later.id.value);
+        let message = match until {
+            Some(day) => {
+                format!("`{second}` begins on {}, before `{first}` ended on {day}", **start)
+            }
+            None => format!("`{second}` begins on {}, and `{first}` has no last day", **start),
+        };
+        let other = (&earlier.place, "the earlier one");
+        look.fault_with(Code::BracesOverlap, &start.place, message, other);
+    }
+}
+
+/// Whether one is prescribed for the night and the other for part of the day.
+fn in_turn(a: &Treatment, b: &Treatment) -> bool {
+    let when = |t: &Treatment| t.hours.last().and_then(|h| h.when.as_ref()).map(|w| w.value);
+    let turns = |a, b| a == Some(WearWhen::Night) && b == Some(WearWhen::PartTime);
+    turns(when(a), when(b)) || turns(when(b), when(a))
 }
 
 fn treatment_of<'a>(look: &Check<'a>, film: &Film) -> Option<&'a Treatment> {

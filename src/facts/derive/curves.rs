@@ -7,7 +7,7 @@ use super::slope;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Case, Choice, Deformity, Treatment};
+use crate::case::{Case, Choice, Deformity, Posture, Treatment};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
@@ -396,14 +396,15 @@ where
         .copied()
 }
 
-const FLEXIBILITY: [(&str, &str); 8] = [
+const FLEXIBILITY: [(&str, &str); 9] = [
     ("cobb", "Cobb angle bent, lying or pulled"),
     ("taken", "film bent, lying or pulled"),
     ("view", "kind of film"),
     ("posture", "posture"),
     ("amount", "flexibility"),
-    ("standing_cobb", "Cobb angle standing"),
-    ("standing_taken", "film standing"),
+    ("standing_cobb", "Cobb angle standing, or sitting"),
+    ("standing_taken", "film standing, or sitting"),
+    ("standing_posture", "posture of that film"),
     ("film", "id of the film"),
 ];
 
@@ -419,7 +420,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         let why = if flexed.is_none() {
             "no bending, lying or traction film shows this curve"
         } else {
-            "no standing film within six months of the bending film"
+            "no standing or sitting film within six months of the bending film"
         };
         for (item, label) in FLEXIBILITY {
             make.missing(format!("{root}.{item}"), label, Missing::NotApplicable(why.into()));
@@ -442,6 +443,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         &format!("{}.curves.{}.cobb", film(standing), track.key),
     );
     make.same(format!("{root}.standing_taken"), &format!("{}.taken", film(standing)));
+    make.same(format!("{root}.standing_posture"), &format!("{}.posture", film(standing)));
     make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id))
         .record(format!("film {}", flexed.film.id.value), &flexed.film.id.place)
         .done();
@@ -465,16 +467,21 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
 }
 
 /// The standing film that one bent, lying or pulled is held against: the last
-/// from six months before to one month after.
+/// from six months before to one month after. Where none is standing, the last
+/// one sitting: some patients cannot stand.
 pub fn standing_beside<'a, 'b>(
     free: &'a [&'b FilmCurve<'b>],
     flexed: &FilmCurve,
 ) -> Option<&'a &'b FilmCurve<'b>> {
-    free.iter().rfind(|c| {
-        matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
-            && c.film.taken.value <= flexed.film.taken.value + Months::new(1)
+    let beside = |c: &&&FilmCurve| {
+        c.film.taken.value <= flexed.film.taken.value + Months::new(1)
             && c.film.taken.value + Months::new(6) >= flexed.film.taken.value
-    })
+    };
+    let last = |posture: Posture| {
+        let so = |c: &&&FilmCurve| compare::posture(c.film) == Some(posture);
+        free.iter().filter(beside).rfind(so)
+    };
+    last(Posture::Standing).or_else(|| last(Posture::Sitting))
 }
 
 /// Bending towards the convexity straightens a curve; bending the other way

@@ -89,6 +89,8 @@ pub fn derive(
         curves::curves(&mut make, &tracks, &set);
         types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
+        treatment::best_and_latest(&mut make, &known, &tracks);
+        treatment::against(&mut make, &known, &tracks);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);
