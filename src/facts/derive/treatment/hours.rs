@@ -22,6 +22,7 @@ pub fn hours(make: &mut Maker, root: &str, t: &Treatment, as_of: NaiveDate, reco
     let past: Vec<&HoursStep> = t.hours.iter().filter(|h| h.from.value <= as_of).collect();
     let next = t.hours.iter().find(|h| h.from.value > as_of);
     now(make, root, t, past.last().copied(), record);
+    why(make, root, t, past.last().copied(), record);
     let before = past.len().checked_sub(2).map(|i| past[i]);
     change(make, root, before, next, record);
     for (n, h) in past.iter().enumerate() {
@@ -67,6 +68,18 @@ fn now(make: &mut Maker, root: &str, t: &Treatment, now: Option<&HoursStep>, rec
         |w| text(w),
         "the prescriber",
         home,
+    );
+}
+
+fn why(make: &mut Maker, root: &str, t: &Treatment, now: Option<&HoursStep>, record: &str) {
+    make.recorded(
+        format!("{root}.hours_why"),
+        "why these hours",
+        record,
+        now.and_then(|h| h.why.as_ref()),
+        |w| text(w),
+        "the prescriber",
+        &t.place,
     );
 }
 
