@@ -60,15 +60,6 @@ fn now(make: &mut Maker, root: &str, t: &Treatment, now: Option<&HoursStep>, rec
         "the prescriber",
         home,
     );
-    make.recorded(
-        format!("{root}.hours_why"),
-        "why these hours",
-        record,
-        now.and_then(|h| h.why.as_ref()),
-        |w| text(w),
-        "the prescriber",
-        home,
-    );
 }
 
 fn why(make: &mut Maker, root: &str, t: &Treatment, now: Option<&HoursStep>, record: &str) {
