@@ -156,9 +156,9 @@ fn share(make: &mut Maker, path: &str, t: &Treatment, mean: Reported, asked: Opt
         .unrounded(asked)
         .done();
     if prescribed.sign() == 0 {
-        let why =
-            Missing::NotApplicable("no hours of wear were asked for on the days measured".into());
-        make.missing(format!("{path}.share"), "measured share of the prescribed hours", why);
+        let why = "no hours of wear were asked for on the days measured";
+        let label = "measured share of the prescribed hours";
+        make.missing(format!("{path}.share"), label, Missing::NotApplicable(why.into()));
         return;
     }
     let share = mean.value() / prescribed.value() * 100.0;
