@@ -118,7 +118,7 @@ fn append(text: &str, correction: &Correction, was: &str) -> Result<String, Stri
     };
     match &list.value.shape {
         Shape::List(items) if !flow(text, mark + list.value.place.start) && !items.is_empty() => {
-            let last = items.last().map_or(0, |item| end_of(item));
+            let last = items.last().map_or(0, end_of);
             let at = line_end(text, mark + last);
             let indent = indent(text, mark + list.value.place.start);
             let gap = if text[..at].ends_with('\n') { "" } else { ending };
