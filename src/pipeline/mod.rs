@@ -14,9 +14,11 @@ pub mod io;
 pub mod letter;
 pub mod load;
 pub mod plan;
+pub mod record;
 pub mod workers;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Outcome, State, build};
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
+pub use record::Printed;
