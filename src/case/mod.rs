@@ -17,6 +17,7 @@ pub mod model;
 pub mod node;
 pub mod occasion;
 pub mod read;
+pub mod rename;
 mod sagittal_item;
 pub(crate) mod scalar;
 pub mod schema;
