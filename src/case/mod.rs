@@ -14,6 +14,7 @@ pub mod edit;
 pub mod field;
 pub mod landmark_file;
 pub mod model;
+pub mod near;
 pub mod node;
 pub mod occasion;
 pub mod read;

@@ -6,6 +6,7 @@
 
 mod build;
 mod check;
+mod correct;
 mod explain;
 mod new;
 mod place;
@@ -73,6 +74,8 @@ enum Command {
     Build(build::Args),
     /// Say where a fact comes from, or what a fault means
     Explain(explain::Args),
+    /// Correct one entry of a case, and tell the correction in it
+    Correct(correct::Args),
     /// Write a commented case file to start from
     New(new::Args),
     /// Print the JSON Schema of case files or of clinic.yaml
@@ -123,6 +126,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(args, global, &mut terminal),
         Command::Build(args) => build::run(args, global, &mut terminal),
         Command::Explain(args) => explain::run(args, global, &mut terminal),
+        Command::Correct(args) => correct::run(args, global, &mut terminal),
         Command::New(args) => new::run(args, global, &mut terminal),
         Command::Schema(args) => schema::run(args, &mut terminal),
     };

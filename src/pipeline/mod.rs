@@ -7,6 +7,7 @@
 
 pub mod archive;
 pub mod build;
+pub mod correct;
 mod embedded;
 mod glyphs;
 pub mod index;
