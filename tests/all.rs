@@ -3,6 +3,7 @@
 mod architecture;
 mod as_of;
 mod cli;
+mod correct;
 mod course_facts;
 mod curve_stories;
 mod curve_types;
@@ -20,6 +21,7 @@ mod growth;
 mod hostile;
 mod identity;
 mod invalid;
+mod kills;
 mod lateral;
 mod left_out;
 mod letter;
