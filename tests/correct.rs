@@ -158,7 +158,7 @@ fn what_the_reader_refuses_is_not_written() {
         (COBB, "T5", "error[bad-number]"),
         ("film f1 / taken", "2024-13-01", "error["),
         ("film f1 / view", "sideways", "error["),
-        ("film f1 / id", "f7", "error["),
+        ("film f2 / id", "f7", "error[unknown-reference]"),
         ("film f2 / taken", "2025-01-10", "error[film-before-fitting]"),
     ] {
         let (code, _, err) = told(&small.run(&[&["correct", "base", at, now], &WHO[..]].concat()));
