@@ -9,8 +9,10 @@ pub mod archive;
 pub mod build;
 mod embedded;
 mod glyphs;
+pub mod impact;
 pub mod index;
 pub mod io;
+pub mod issue;
 pub mod letter;
 pub mod load;
 pub mod plan;
@@ -18,5 +20,6 @@ pub mod workers;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Outcome, State, build};
+pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
