@@ -41,5 +41,6 @@ mod rules;
 mod sagittal_facts;
 mod same_bytes;
 mod spine;
+mod story;
 mod support;
 mod synthetic;

@@ -5,6 +5,7 @@
 //! It is then compared with what was frozen: words, printed values, the facts
 //! they rest on, and the pages.
 
+mod printed;
 mod worklist;
 
 use std::collections::BTreeMap;
@@ -13,11 +14,11 @@ use similar::{Algorithm, DiffOp, capture_diff_slices};
 
 pub use worklist::worklist;
 
-use super::issue::{Debt, Desk, Found, Record, in_force, kept, printed};
+use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept};
 use super::letter::{Press, Written};
 use crate::case::field::CASE;
 use crate::case::{Case, LetterEntry, address};
-use crate::diag::{Located, Report};
+use crate::diag::{Located, Report, Sources};
 use crate::digest::Digest;
 use crate::letter::frame::Standing;
 use crate::register::{Document, DocumentId, Issue, Role, State, Version};
@@ -57,13 +58,15 @@ pub struct SentenceChange {
     pub new: Option<String>,
 }
 
-/// A printed value that changed.
+/// A printed value that changed, or a verdict that the words followed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PrintedChange {
     /// The fact.
     pub fact: String,
-    /// What it is, in words.
+    /// What it is, in words, with what it is of.
     pub label: String,
+    /// Whether it is a verdict, which letters say in words of their own.
+    pub verdict: bool,
     /// As printed.
     pub old: Option<String>,
     /// As it would be printed today.
@@ -177,8 +180,9 @@ impl Desk<'_> {
     }
 
     fn touched(&self, id: &DocumentId, document: &Document, version: &Version) -> Touched {
-        let difference =
-            self.sound(id).and_then(|found| compare(self.press(), found, &self.record(version)?));
+        let difference = self
+            .sound(id)
+            .and_then(|found| compare(self.press(), found, &self.record(version)?, self.texts()));
         let holder = |(contact, versions): (String, Vec<(u32, Role)>)| Holder {
             name: self.name_of(id, &contact),
             contact,
@@ -216,6 +220,7 @@ pub(super) fn compare(
     press: &Press,
     found: Found<'_>,
     record: &Record,
+    texts: &Sources,
 ) -> Result<Difference, Report> {
     let day = |text: &str| text.parse().unwrap_or(found.entry.as_of.value);
     let entry = on_days(found.entry, day(&record.as_of), day(&record.dated));
@@ -245,8 +250,8 @@ pub(super) fn compare(
         (true, _) => Class::Layout,
         (false, _) => Class::Wording,
     };
-    let printed = printed_changes(record, &written);
-    let entries = entries(record, found.case);
+    let printed = printed::changes(record, &written, &facts);
+    let entries = entries(record, found.case, texts);
     Ok(Difference { class, sentences, printed, facts, entries })
 }
 
@@ -264,38 +269,6 @@ fn aligned(old: &[String], new: &[String]) -> Vec<SentenceChange> {
         }
     }
     list
-}
-
-/// Printed values whose first printing differs.
-fn printed_changes(record: &Record, written: &Written) -> Vec<PrintedChange> {
-    let firsts = |list: &[(String, String)]| {
-        let mut map: BTreeMap<String, String> = BTreeMap::new();
-        for (fact, text) in list {
-            map.entry(fact.clone()).or_insert_with(|| text.clone());
-        }
-        map
-    };
-    let now = printed(&written.letter.blocks);
-    let (old, new) = (firsts(&record.printed), firsts(&now));
-    let mut told = std::collections::BTreeSet::new();
-    let order = record.printed.iter().chain(&now).map(|(fact, _)| fact);
-    order
-        .filter(|fact| told.insert((*fact).clone()))
-        .filter(|fact| old.get(*fact) != new.get(*fact))
-        .filter(|fact| old.contains_key(*fact) && new.contains_key(*fact))
-        .map(|fact| PrintedChange {
-            fact: fact.clone(),
-            label: written
-                .derived
-                .facts
-                .get(fact)
-                .map(|f| f.label.clone())
-                .or_else(|| record.facts.get(fact).map(|f| f.label.clone()))
-                .unwrap_or_else(|| fact.clone()),
-            old: old.get(fact).cloned(),
-            new: new.get(fact).cloned(),
-        })
-        .collect()
 }
 
 /// Facts of the record whose value is another today.
@@ -324,13 +297,13 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
     record.facts.iter().filter_map(change).collect()
 }
 
-/// Values of the case file that are others today, with their corrections.
-fn entries(record: &Record, case: &Case) -> Vec<EntryChange> {
+/// Values and files of the case that are others today, with the corrections.
+fn entries(record: &Record, case: &Case, texts: &Sources) -> Vec<EntryChange> {
     let today: BTreeMap<String, String> = address::entries(&case.tree, &CASE)
         .into_iter()
         .map(|(path, entry)| (path, entry.text))
         .collect();
-    let differs = |(path, old): (&String, &String)| {
+    let value = |(path, old): (&String, &String)| {
         let new = today.get(path);
         if new.is_some_and(|new| address::same_value(old, new)) {
             return None;
@@ -343,5 +316,16 @@ fn entries(record: &Record, case: &Case) -> Vec<EntryChange> {
             correction: correction.map(|c| (c.by.value.clone(), c.on.to_string())),
         })
     };
-    record.entries.iter().filter_map(differs).collect()
+    let files = attachments(case, &record.rests_on.values, texts);
+    let file = |(name, old): (&String, &Digest)| {
+        let new = files.get(name);
+        (new != Some(old)).then(|| EntryChange {
+            path: name.clone(),
+            old: Some(old.short()),
+            new: new.map(Digest::short),
+            correction: None,
+        })
+    };
+    let values = record.rests_on.values.iter().filter_map(value);
+    values.chain(record.rests_on.attachments.iter().filter_map(file)).collect()
 }

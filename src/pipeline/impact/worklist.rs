@@ -74,7 +74,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
     let date = full_date(on, style);
     let address: Vec<String> = clinic.address.iter().map(|l| l.value.clone()).collect();
     Frame {
-        letter_id: words.worklist.to_string(),
+        letter_id: date.clone(),
         kind: words.worklist.to_string(),
         title: format!("{}, {date}", words.worklist),
         language: style.language.tag.to_string(),
@@ -92,7 +92,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
         date: date.clone(),
         date_ymd: (on.year(), on.month() as u8, on.day() as u8),
         patient: PatientLine {
-            name: words.worklist.to_string(),
+            name: clinic.name.value.clone(),
             born: date,
             age: None,
             record: None,
@@ -107,7 +107,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
         words: FrameWords {
             page: words.page.to_string(),
             of: words.of.to_string(),
-            letter: words.letter.to_string(),
+            letter: words.worklist.to_string(),
         },
     }
 }

@@ -1,6 +1,6 @@
 //! A new version of a letter that was wrong.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::{
     About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed,
@@ -33,7 +33,7 @@ impl Desk<'_> {
         let found = self.sound(id)?;
         let document = self.documents()?.remove(id).unwrap_or_default();
         let old = must_be_in_force(&document, id)?;
-        changed(compare(self.press(), found, &self.record(old)?)?, id)
+        changed(compare(self.press(), found, &self.record(old)?, self.texts())?, id)
     }
 
     /// Writes the new version, which names what it replaces and what changed.
@@ -50,7 +50,7 @@ impl Desk<'_> {
         let old = must_be_in_force(&document, id)?;
         must_be_signed(found, act, Some(old.at.day()))?;
         let record = self.record(old)?;
-        let difference = changed(compare(self.press(), found, &record)?, id)?;
+        let difference = changed(compare(self.press(), found, &record, self.texts())?, id)?;
         // The new version states what the old one should have stated.
         let entry = as_issued(found.entry, &old.issue);
         let found = Found { entry: &entry, ..found };
@@ -122,18 +122,20 @@ fn changed(difference: Difference, id: &DocumentId) -> Result<Difference, Report
     }
 }
 
-/// Printed values that changed, each told once.
+/// Printed values and verdicts that changed.
 fn items(difference: &Difference) -> Vec<Extra> {
-    let mut seen = BTreeSet::new();
-    let rows = difference.printed.iter().filter(|p| seen.insert((&p.label, &p.old, &p.new)));
-    rows.map(|p| {
+    let said = |text: &Option<String>, verdict: bool| match text {
+        Some(word) if verdict => Extra::Word(word.clone()),
+        text => Extra::text(text.clone()),
+    };
+    let item = |p: &crate::pipeline::impact::PrintedChange| {
         Extra::group([
             ("item", Extra::Text(p.label.clone())),
-            ("old", Extra::text(p.old.clone())),
-            ("new", Extra::text(p.new.clone())),
+            ("old", said(&p.old, p.verdict)),
+            ("new", said(&p.new, p.verdict)),
         ])
-    })
-    .collect()
+    };
+    difference.printed.iter().map(item).collect()
 }
 
 /// Entries of the record that were corrected, for those who treat the

@@ -1,8 +1,8 @@
 //! The first time a letter leaves the house, and addenda.
 
 use super::{
-    About, Act, Desk, Done, Found, Record, file_name, in_force, leaves, must_be_answered,
-    must_be_in_force, must_be_signed, printed_head, refused, state_of,
+    About, Act, Desk, Done, Found, Record, in_force, leaves, must_be_answered, must_be_in_force,
+    must_be_signed, printed_head, refused, state_of,
 };
 use crate::diag::{Code, Diagnostic, Report};
 use crate::letter::block::Block;
@@ -86,9 +86,9 @@ impl Desk<'_> {
 fn never_before(document: &Document, id: &DocumentId) -> Result<(), Report> {
     let Some(last) = in_force(document).or(document.versions.last()) else { return Ok(()) };
     let message = format!(
-        "letter `{id}` was issued on {}; {} is {}",
-        last.at.day(),
-        file_name(&last.issue.instance),
+        "letter `{id}` was issued on {}; its version {} is {}",
+        document.versions[0].at.day(),
+        last.issue.instance.version,
         last.state.word()
     );
     Err(refused(Diagnostic::new(Code::AlreadyIssued, None, message)))

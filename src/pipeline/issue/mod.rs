@@ -15,7 +15,7 @@ mod told;
 mod withdraw;
 
 pub use amend::{Amendment, REASONS};
-pub use record::{Kept, Record, printed};
+pub use record::{Kept, Record, RestsOn, printed};
 pub use told::{Debt, HOW};
 pub use withdraw::WITHDRAWN_BECAUSE;
 
@@ -36,7 +36,7 @@ use crate::register::{
     fold,
 };
 
-pub(super) use record::{About, kept};
+pub(super) use record::{About, attachments, kept};
 
 /// Who did something, and when.
 #[derive(Debug, Clone, Copy)]
@@ -116,6 +116,11 @@ impl<'a> Desk<'a> {
 
     pub(super) fn loaded(&self) -> &'a Loaded {
         self.loaded
+    }
+
+    /// Texts of the files read.
+    pub(super) fn texts(&self) -> &'a crate::diag::Sources {
+        &self.loaded.sources
     }
 
     /// The state of every letter that ever left the house.

@@ -52,10 +52,8 @@ pub struct Record {
     pub printed: Vec<(String, String)>,
     /// Every fact printed or asked about, and every fact those rest on.
     pub facts: BTreeMap<String, Kept>,
-    /// Values of the case file that those facts came from, as typed.
-    pub entries: BTreeMap<String, String>,
-    /// Files named by those values, such as landmarks.
-    pub attachments: BTreeMap<String, Digest>,
+    /// What those facts came from.
+    pub rests_on: RestsOn,
     /// Digest of frame and blocks.
     pub blocks: Digest,
     /// Digest of layout and engine.
@@ -64,6 +62,15 @@ pub struct Record {
     pub pdf: Digest,
     /// The box before its words, if it has one.
     pub boxed: Option<Block>,
+}
+
+/// What a letter took from its case file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RestsOn {
+    /// Values of the case file by the way to them, as typed.
+    pub values: BTreeMap<String, String>,
+    /// Files named by those values, such as landmarks.
+    pub attachments: BTreeMap<String, Digest>,
 }
 
 /// A fact as it was.
@@ -102,8 +109,8 @@ impl Record {
     ) -> Record {
         let letter = &written.letter;
         let facts = rests_on(written);
-        let entries = entries(case, &facts);
-        let attachments = attachments(case, &entries, texts);
+        let values = entries(case, &facts);
+        let attachments = attachments(case, &values, texts);
         Record {
             form: FORM,
             instance: about.instance,
@@ -117,8 +124,7 @@ impl Record {
             sentences: sentences::sentences(letter),
             printed: printed(&letter.blocks),
             facts: facts.iter().map(|f| (f.id.to_string(), kept(f))).collect(),
-            entries,
-            attachments,
+            rests_on: RestsOn { values, attachments },
             blocks: Digest::of(&digest_bytes(letter)),
             engine: Digest::of(&engine_bytes()),
             pdf: Digest::of(pdf),
@@ -231,26 +237,27 @@ fn follow(facts: &Facts, id: FactId, seen: &mut BTreeSet<FactId>) {
 }
 
 /// The values of the case file that facts were read from: those at the very
-/// place, and those below a record that a fact names as a whole.
+/// place, and the own values of a record that a fact names as a whole, without
+/// those of records further in, which may have come later.
 fn entries(case: &Case, facts: &[&Fact]) -> BTreeMap<String, String> {
     let records = || facts.iter().flat_map(|f| &f.provenance.records);
     let places: BTreeSet<(usize, usize)> =
         records().map(|r| (r.place.start, r.place.end)).collect();
     let paths: BTreeSet<&str> = records().map(|r| r.path.as_str()).collect();
-    let above = |path: &str| {
-        path.match_indices(" / ").any(|(at, _)| paths.contains(&path[..at])) || paths.contains(path)
+    let own = |path: &str| {
+        let whole = |at: usize| paths.contains(&path[..at]) && !path[at + 3..].contains(' ');
+        let cuts = path.match_indices(" / ").map(|(at, _)| at);
+        paths.contains(path) || cuts.filter(|at| whole(*at)).count() > 0
     };
     address::entries(&case.tree, &CASE)
         .into_iter()
-        .filter(|(path, entry)| {
-            places.contains(&(entry.place.start, entry.place.end)) || above(path)
-        })
+        .filter(|(path, entry)| places.contains(&(entry.place.start, entry.place.end)) || own(path))
         .map(|(path, entry)| (path, entry.text))
         .collect()
 }
 
-/// Digests of the files that these values name.
-fn attachments(
+/// Digests of the files that these values name, where they were read.
+pub fn attachments(
     case: &Case,
     entries: &BTreeMap<String, String>,
     texts: &Sources,
