@@ -8,6 +8,7 @@ mod curve_stories;
 mod curve_types;
 mod demo_build;
 mod demo_cases;
+mod demo_issued;
 mod demo_landmarks;
 mod explain;
 mod figure;

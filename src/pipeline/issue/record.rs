@@ -212,13 +212,15 @@ fn values(words: &[Inline], list: &mut Vec<(String, String)>) {
 }
 
 /// The facts that a letter printed or asked about, and all they rest on.
-/// Figures draw films, curves and treatments, so all of those count where a
-/// letter has a figure.
+/// Figures draw films, curves and treatments, so all of those that have a
+/// value count where a letter has a figure.
 fn rests_on(written: &Written) -> Vec<&Fact> {
     const DRAWN: [&str; 3] = ["films.", "curves.", "treatments."];
     let facts = &written.derived.facts;
     let figures = written.letter.blocks.iter().any(|b| matches!(b, Block::Figures { .. }));
-    let drawn = |f: &&Fact| figures && DRAWN.iter().any(|d| f.id.as_str().starts_with(d));
+    let drawn = |f: &&Fact| {
+        figures && f.missing().is_none() && DRAWN.iter().any(|d| f.id.as_str().starts_with(d))
+    };
     let drawn = facts.iter().filter(drawn).map(|f| f.id.clone());
     let mut seen = BTreeSet::new();
     let first = written.printed.iter().chain(&written.read).cloned().chain(drawn);
