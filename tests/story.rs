@@ -462,3 +462,26 @@ fn two_runs_at_once_write_one_chain() {
         after = Some(entry.digest);
     }
 }
+
+/// The list for the clinician is pages like any other.
+#[test]
+fn the_worklist_is_set_as_pages() {
+    use endplate::pipeline::impact::worklist;
+    let clinic = Clinic::new();
+    a_year(&clinic);
+    clinic.correct();
+    let folder = Folder::at(clinic.dir.path()).unwrap();
+    let loaded = load(&folder, &[], 1);
+    let press = Press::open(&folder);
+    let touched = Desk::new(&folder, &loaded, &press, &|| {}).impact(&[]).unwrap_or_default();
+    let house = loaded.clinic.as_ref().unwrap();
+    for list in [&touched[..], &[]] {
+        let pdf = worklist(&press, house, list, day("2023-04-03"));
+        let pdf = pdf.unwrap_or_else(|r| panic!("{}", told(&r)));
+        let faults = crate::support::validate::claimed(&pdf);
+        assert_eq!(faults, Vec::<String>::new());
+    }
+    let amended = must(clinic.amend("l1", "2023-04-03T11:00:00Z")).file.unwrap();
+    let pdf = fs::read(clinic.dir.path().join(amended)).unwrap();
+    assert_eq!(crate::support::validate::claimed(&pdf), Vec::<String>::new());
+}
