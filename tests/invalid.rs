@@ -122,6 +122,17 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::FrozenExtra,
         Code::IssuedValueChanged,
         Code::IssuedFileChanged,
+        Code::LetterNotFound,
+        Code::CaseHasErrors,
+        Code::ActorUnknown,
+        Code::LetterUnsigned,
+        Code::RedFlagUnanswered,
+        Code::AlreadyIssued,
+        Code::NotIssued,
+        Code::NothingToAmend,
+        Code::HolderUnknown,
+        Code::RecordUnreadable,
+        Code::LetterChangedMeanwhile,
         // Of the changes that letters judge, told by `check` alone.
         Code::RoundingDecides,
         // What the checks find first.

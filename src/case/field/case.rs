@@ -15,6 +15,7 @@ const CONTACT_ID: Kind = Kind::Reference("contact");
 const FILM_ID: Kind = Kind::Reference("film");
 const TREATMENT_ID: Kind = Kind::Reference("treatment");
 const REQUEST_ID: Kind = Kind::Reference("request");
+const LETTER_ID: Kind = Kind::Reference("letter");
 const PERSON_ID: Kind = Kind::Reference("person");
 const PAYER_ID: Kind = Kind::Reference("payer");
 /// The patient's own sides.
@@ -962,6 +963,18 @@ static LETTER: Record = record(
         required("as_of", DAY, "The day whose knowledge the letter states.", "2025-08-20"),
         optional("dated", DAY, "The date on the letter; as_of if absent.", "2025-08-21"),
         required("signed_by", PERSON_ID, "Person who signs, by id.", "hk"),
+        optional(
+            "signed",
+            DAY,
+            "The day it was signed: from then on others may issue it for the signer.",
+            "2025-08-21",
+        ),
+        optional(
+            "adds_to",
+            LETTER_ID,
+            "The issued letter that this one adds to, correcting nothing in it.",
+            "l3",
+        ),
         optional(
             "question",
             Kind::LongText,
