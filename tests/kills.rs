@@ -18,6 +18,7 @@ use chrono::NaiveDate;
 use endplate::case::edit::{self, Correction};
 use endplate::diag::Report;
 use endplate::pipeline::Archive;
+use endplate::register::{Document, DocumentId, fold};
 
 use crate::support::demo::shown;
 use crate::support::small::{CASE, Small, told};
@@ -44,14 +45,20 @@ impl Chance {
 enum Job {
     Build,
     Correct,
+    Issue,
+    Amend,
 }
 
-const JOBS: [Job; 2] = [Job::Build, Job::Correct];
+const JOBS: [Job; 4] = [Job::Build, Job::Correct, Job::Issue, Job::Amend];
 const DAY: &str = "2025-03-02";
-const COBB: &str = "film f1 / reading r1 / curve lumbar / cobb";
+const COBB: &str = "film f2 / reading r1 / curve thoracic / cobb";
+/// The case whose letters are issued, one after another.
+const OTHER: &str = "cases/other.yaml";
 
 struct Clinic {
     small: Small,
+    /// The case as it was first, and with its correction.
+    texts: [String; 2],
     /// How long each command takes if it is left alone.
     takes: BTreeMap<Job, Duration>,
 }
@@ -60,11 +67,16 @@ impl Clinic {
     fn new() -> Clinic {
         let small = Small::new();
         // One letter is enough, and quick.
-        let text: Vec<String> = small.text().lines().map(str::to_string).collect();
-        let kept = text.iter().filter(|line| !line.contains("{id: l2, kind: justification"));
-        small.write(&kept.map(|line| format!("{line}\n")).collect::<String>());
-        let mut clinic = Clinic { small, takes: BTreeMap::new() };
+        let text = small.text();
+        let kept = text.lines().filter(|line| !line.contains("{id: l2, kind: justification"));
+        let text: String = kept.map(|line| format!("{line}\n")).collect();
+        let texts = [text.clone(), corrected(&text)];
+        let mut clinic = Clinic { small, texts, takes: BTreeMap::new() };
+        clinic.small.write(&clinic.texts[0]);
+        let first = clinic.small.run(&["issue", "base/l1", "--by", "hk", "--yes", "base/l1"]);
+        assert_eq!(told(&first).0, 0, "{:?}", told(&first));
         for job in JOBS {
+            clinic.prepare(job);
             let begun = Instant::now();
             clinic.finish(job);
             clinic.takes.insert(job, begun.elapsed());
@@ -72,22 +84,49 @@ impl Clinic {
         clinic
     }
 
-    /// What the curve measures now, and what it is corrected to next.
-    fn values(&self) -> (&'static str, &'static str) {
-        match self.small.text().contains("convex: left, cobb: 25 deg") {
-            true => ("25 deg", "26 deg"),
-            false => ("26 deg", "25 deg"),
+    fn register(&self) -> BTreeMap<DocumentId, Document> {
+        fold(&Archive::of(&self.small.folder()).chain().unwrap())
+    }
+
+    /// How many versions of its letter the corrected case has.
+    fn versions(&self) -> usize {
+        self.register()[&DocumentId::new("base", "l1")].versions.len()
+    }
+
+    /// How many letters of the other case were issued.
+    fn others(&self) -> usize {
+        self.register().keys().filter(|id| id.case() == "other").count()
+    }
+
+    /// Makes sure that the command has something to do.
+    fn prepare(&self, job: Job) {
+        match job {
+            Job::Build if self.small.path("out/base").exists() => {
+                fs::remove_dir_all(self.small.path("out")).unwrap();
+            }
+            Job::Build => {}
+            Job::Correct => self.small.write(&self.texts[0]),
+            Job::Issue => {
+                let text = self.texts[0].replacen("case: base", "case: other", 1);
+                let letter = format!("{{id: l{}, kind: progress", self.others() + 1);
+                let text = text.replacen("{id: l1, kind: progress", &letter, 1);
+                fs::write(self.small.path(OTHER), text).unwrap();
+            }
+            // The first version tells of the first text, the second of the
+            // other, and so on.
+            Job::Amend => self.small.write(&self.texts[self.versions() % 2]),
         }
     }
 
-    fn args(&self, job: Job) -> Vec<&'static str> {
-        match job {
-            Job::Build => vec!["build", "--jobs", "1"],
+    fn args(&self, job: Job) -> Vec<String> {
+        let next = format!("other/l{}", self.others() + 1);
+        let args = match job {
+            Job::Build => vec!["build", CASE, "--jobs", "1"],
             Job::Correct => vec![
                 "correct",
                 "base",
                 COBB,
-                self.values().1,
+                "16 deg",
                 "--by",
                 "hk",
                 "--because",
@@ -96,18 +135,35 @@ impl Clinic {
                 DAY,
                 "--yes",
             ],
-        }
+            Job::Issue => vec!["issue", &next, "--by", "hk", "--yes", &next],
+            Job::Amend => vec![
+                "amend",
+                "base/l1",
+                "--by",
+                "hk",
+                "--reason",
+                "transcription",
+                "--advice-changes",
+                "no",
+                "--yes",
+            ],
+        };
+        args.into_iter().map(str::to_string).collect()
     }
 
     /// Runs a command undisturbed; it must succeed.
     fn finish(&self, job: Job) {
-        let (code, out, err) = told(&self.small.run(&self.args(job)));
+        let args = self.args(job);
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let (code, out, err) = told(&self.small.run(&args));
         assert_eq!(code, 0, "{job:?}\n{out}\n{err}");
     }
 
     /// Runs a command and kills it; says whether it ended by itself before.
     fn kill(&self, job: Job, chance: &mut Chance) -> bool {
-        let mut command = self.small.command(&self.args(job));
+        let args = self.args(job);
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let mut command = self.small.command(&args);
         let mut child = command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
         let takes = self.takes[&job];
         match chance.next() % 2 {
@@ -122,23 +178,17 @@ impl Clinic {
     fn writing(&self, child: &mut Child, most: Duration, longer: u64) {
         let begun = Instant::now();
         while begun.elapsed() < most && child.try_wait().unwrap().is_none() {
-            if self.folders().iter().any(|folder| half_written(&self.small, folder)) {
+            if FOLDERS.iter().any(|folder| half_written(&self.small, folder)) {
                 std::thread::sleep(Duration::from_micros(longer * 150));
                 return;
             }
         }
     }
 
-    fn folders(&self) -> Vec<String> {
-        ["cases", "out", "out/base", "cases/issued/events", "cases/issued/letters"]
-            .map(str::to_string)
-            .to_vec()
-    }
-
     /// Old or new, and never anything else.
     fn assert_sound(&self, before: &str, job: Job) {
         let now = self.small.text();
-        assert!(now == before || job == Job::Correct && now == corrected(before), "{now}");
+        assert!(now == before || job == Job::Correct && now == self.texts[1], "{now}");
         for name in self.small.files("out") {
             let bytes = fs::read(self.small.path("out").join(&name)).unwrap();
             let half = name.ends_with(".part");
@@ -151,6 +201,10 @@ impl Clinic {
     }
 }
 
+/// Where something is written.
+const FOLDERS: [&str; 6] =
+    ["cases", "out", "out/base", "cases/issued", "cases/issued/events", "cases/issued/letters"];
+
 fn ends(pdf: &[u8]) -> bool {
     pdf.trim_ascii_end().ends_with(b"%%EOF")
 }
@@ -162,14 +216,8 @@ fn half_written(small: &Small, folder: &str) -> bool {
 
 /// What the correction makes of the case, by the library.
 fn corrected(before: &str) -> String {
-    let new = before.contains("convex: left, cobb: 25 deg");
-    let correction = Correction {
-        at: COBB,
-        now: if new { "26 deg" } else { "25 deg" },
-        on: NaiveDate::from_ymd_opt(2025, 3, 2).unwrap(),
-        by: "hk",
-        because: "read again",
-    };
+    let on = NaiveDate::from_ymd_opt(2025, 3, 2).unwrap();
+    let correction = Correction { at: COBB, now: "16 deg", on, by: "hk", because: "read again" };
     edit::correct(before, &correction).unwrap().text
 }
 
@@ -181,24 +229,30 @@ fn killed_at_any_moment_nothing_is_lost() {
     let mut left_alone: BTreeMap<Job, usize> = BTreeMap::new();
     for n in 0..kills {
         let job = JOBS[n % JOBS.len()];
-        let before = clinic.small.text();
+        clinic.prepare(job);
+        let before = (clinic.small.text(), clinic.versions(), clinic.others());
         if clinic.kill(job, &mut chance) {
             *left_alone.entry(job).or_default() += 1;
         }
-        clinic.assert_sound(&before, job);
+        clinic.assert_sound(&before.0, job);
+        let grown = (clinic.versions() - before.1, clinic.others() - before.2);
+        assert!(grown.0 <= usize::from(job == Job::Amend), "{job:?}");
+        assert!(grown.1 <= usize::from(job == Job::Issue), "{job:?}");
         // Now and then the next run is let through: it continues.
-        if n % 10 == 9 {
-            clinic.finish(Job::Build);
+        if n % 40 >= 36 {
+            clinic.prepare(job);
+            clinic.finish(job);
         }
     }
-    // A test of kills that come too late would prove nothing.
+    // Kills that come too late would prove nothing.
     for (job, count) in &left_alone {
-        assert!(*count < kills / JOBS.len() / 2, "{job:?} ended {count} times by itself");
+        assert!(*count <= kills / JOBS.len() / 2, "{job:?} ended {count} times by itself");
     }
-    JOBS.into_iter().for_each(|job| clinic.finish(job));
-    clinic.finish(Job::Build);
-    let left: Vec<_> = ["cases", "out"].iter().flat_map(|f| clinic.small.files(f)).collect();
+    for job in JOBS {
+        clinic.prepare(job);
+        clinic.finish(job);
+    }
+    let left = clinic.small.files("");
     assert!(!left.iter().any(|name| name.ends_with(".part")), "{left:?}");
-    assert_eq!(told(&clinic.small.run(&["check"])).0, 0);
-    assert!(clinic.small.path(CASE).exists());
+    assert_eq!(told(&clinic.small.run(&["verify"])).0, 0);
 }
