@@ -13,7 +13,7 @@ use endplate::pipeline::correct;
 use endplate::pipeline::io;
 use serde_yaml::Value;
 
-use crate::support::demo::{case_text, demo};
+use crate::support::demo::{case_text, demo, folder};
 use crate::support::small::{CASE, Small, told};
 
 const COBB: &str = "film f1 / reading r1 / curve lumbar / cobb";
@@ -237,6 +237,50 @@ fn a_record_may_be_renamed_by_a_correction() {
     assert_eq!(run("exam 2025-02-11 / height", "153.6 cm", "2025-03-03").0, 0);
     let (code, out, err) = told(&small.run(&["check"]));
     assert_eq!((code, out.as_str(), err.as_str()), (0, "", "1 case checked: no faults\n"));
+}
+
+/// The demo clinic has issued letters that rest on a reading of fw-0131, once
+/// corrected. Changed again by hand, without a correction, it is told; so are
+/// landmarks placed again in the same file.
+#[test]
+fn what_issued_letters_rest_on_is_watched() {
+    let clinic = tempfile::tempdir().unwrap();
+    let cases = folder().root().join("cases");
+    for entry in walkdir::WalkDir::new(&cases).sort_by_file_name() {
+        let entry = entry.unwrap();
+        let to = clinic.path().join("cases").join(entry.path().strip_prefix(&cases).unwrap());
+        match entry.file_type().is_dir() {
+            true => fs::create_dir_all(to).unwrap(),
+            false => fs::copy(entry.path(), to).map(|_| ()).unwrap(),
+        }
+    }
+    let check = || {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_endplate"));
+        command.args(["check", "cases/fw-0131.yaml"]).current_dir(clinic.path());
+        told(&command.output().unwrap())
+    };
+    assert_eq!(check(), (0, String::new(), "1 case checked: no faults\n".to_string()));
+    let edit = |file: &str, old: &str, new: &str| {
+        let path = clinic.path().join("cases").join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains(old));
+        fs::write(path, text.replacen(old, new, 1)).unwrap();
+    };
+    edit("fw-0131.yaml", "by: ev\n        read: 2025-11-18", "by: lb\n        read: 2025-11-18");
+    let (code, out, err) = check();
+    assert_eq!((code, err.as_str()), (0, "1 case checked: 1 warning\n"), "{out}");
+    let head = "warning[issued-value-changed]: `film f2 / reading r1 / by` holds `lb`; issued \
+                with `ev`: fw-0131/l1 version ";
+    assert!(out.contains(head), "{out}");
+    edit("fw-0131.yaml", "by: lb\n        read: 2025-11-18", "by: ev\n        read: 2025-11-18");
+    assert_eq!(check().1, "");
+    let marks = clinic.path().join("cases/films/fw-0131-f1.csv");
+    let text = fs::read_to_string(&marks).unwrap();
+    fs::write(&marks, text + "\n").unwrap();
+    let (_, out, _) = check();
+    let head = "warning[issued-file-changed]: `films/fw-0131-f1.csv` has changed since this was \
+                issued: fw-0131/l";
+    assert!(out.contains(head), "{out}");
 }
 
 /// Someone saves the file in an editor while the difference is being read.
