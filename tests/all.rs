@@ -35,6 +35,7 @@ mod reader;
 mod reader_properties;
 mod readers;
 mod readme;
+mod rebuild;
 mod register;
 mod risk_facts;
 mod rules;

@@ -7,16 +7,23 @@
 
 pub mod archive;
 pub mod build;
+pub mod craft;
 mod embedded;
 mod glyphs;
 pub mod index;
 pub mod io;
 pub mod letter;
 pub mod load;
+mod memory;
 pub mod plan;
+mod run;
+mod shelf;
+pub mod why;
 pub mod workers;
 
 pub use archive::Archive;
-pub use build::{Build, Built, Outcome, State, build};
+pub use build::{Build, Built, Edited, Outcome, State, build, rebuild};
+pub use craft::Craft;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
+pub use why::Why;
