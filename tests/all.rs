@@ -24,6 +24,7 @@ mod lateral;
 mod left_out;
 mod letter;
 mod many_letters;
+mod mutation;
 mod numbers;
 mod payer_file;
 mod pdf;
