@@ -20,6 +20,7 @@ mod growth;
 mod hostile;
 mod identity;
 mod invalid;
+mod killed_build;
 mod lateral;
 mod left_out;
 mod letter;

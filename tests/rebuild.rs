@@ -187,7 +187,7 @@ fn what_all_cases_share_is_an_input_of_each() {
     let desk = Desk::new();
     let outcome = rebuild(&request, Edited::Keep, &desk, &()).unwrap();
     assert_eq!((outcome.skipped, desk.set().len()), (0, 4));
-    assert!(whys(&outcome).contains(&"a/l1: --paper: not recorded → UsLetter".to_string()));
+    assert!(whys(&outcome).contains(&"a/l1: --paper: not given → US-Letter".to_string()));
 }
 
 #[test]

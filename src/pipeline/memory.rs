@@ -53,7 +53,11 @@ impl Basis {
             }
         }
         if let Some(paper) = paper {
-            shared.values.insert("--paper".to_string(), Typed(format!("{paper:?}"), 0));
+            let word = match paper {
+                PaperSize::A4 => "A4",
+                PaperSize::UsLetter => "US-Letter",
+            };
+            shared.values.insert("--paper".to_string(), Typed(word.to_string(), 0));
         }
         let id = shared.id();
         Basis { shared, id, clinic, complete: inputs.is_some() }

@@ -63,6 +63,7 @@ impl fmt::Display for Why {
             Why::Entry { path, was, now, at } => {
                 let text = |typed: &Option<String>, other: &Option<String>| match typed {
                     Some(text) => excerpt(text, other.as_deref().unwrap_or("")),
+                    None if path.starts_with("--") => "not given".to_string(),
                     None => "not recorded".to_string(),
                 };
                 write!(f, "{path}: {} → {}", text(was, now), text(now, was))?;

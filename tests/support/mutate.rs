@@ -127,6 +127,20 @@ pub fn of_template(template: &str) -> Vec<Mutant> {
     found.into_iter().map(one).collect()
 }
 
+/// The table with the last number of its middle line changed: a pixel, a
+/// temperature.
+pub fn of_table(table: &str) -> Vec<Mutant> {
+    let lines: Vec<&str> = table.lines().collect();
+    let middle = lines.len() / 2;
+    let line = lines[middle];
+    let cut = line.rfind(',').map_or(0, |at| at + 1);
+    let Some(last) = number(&line[cut..]) else { return Vec::new() };
+    let now = format!("{}{last}", &line[..cut]);
+    let text =
+        lines.iter().enumerate().map(|(n, l)| format!("{}\n", if n == middle { &now } else { *l }));
+    vec![Mutant { what: format!("line {}: {now}", middle + 1), text: text.collect() }]
+}
+
 /// The rules once for each line with a bound or a wording, changed.
 pub fn of_rules(rules: &str) -> Vec<Mutant> {
     let bounds = ["at_least: ", "at_most: ", "above: ", "below: ", "in: [", "valid_from: 20"];
