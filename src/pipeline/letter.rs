@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
@@ -56,6 +57,8 @@ pub struct Press {
     typesetter: Typesetter,
     payers: Vec<Payer>,
     payer_texts: BTreeMap<String, String>,
+    /// What decides letters beside cases and the clinic's file.
+    pub(super) inputs: Option<Inputs>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -63,6 +66,7 @@ pub struct Press {
 impl Press {
     /// Loads templates, fonts and the layout.
     pub fn open(folder: &Folder) -> Press {
+        let inputs = craft::inputs(folder);
         let mut report = Report::default();
         let sources = embedded::templates(folder, &mut report);
         let (templates, faults) = Templates::load(sources);
@@ -75,7 +79,7 @@ impl Press {
             })
             .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, report }
+        Press { templates, typesetter, payers, payer_texts: sources, inputs, report }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,

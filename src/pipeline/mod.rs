@@ -8,6 +8,7 @@
 pub mod archive;
 pub mod build;
 pub mod correct;
+pub mod craft;
 mod embedded;
 mod glyphs;
 pub mod impact;
@@ -16,13 +17,19 @@ pub mod io;
 pub mod issue;
 pub mod letter;
 pub mod load;
+mod memory;
 pub mod plan;
 pub mod record;
+mod run;
+mod shelf;
+pub mod why;
 pub mod workers;
 
 pub use archive::Archive;
-pub use build::{Build, Built, Outcome, State, build};
+pub use build::{Build, Built, Edited, Outcome, State, build, rebuild};
+pub use craft::Craft;
 pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
 pub use record::Printed;
+pub use why::Why;
