@@ -21,6 +21,7 @@ mod growth;
 mod hostile;
 mod identity;
 mod invalid;
+mod issue_cli;
 mod lateral;
 mod left_out;
 mod letter;

@@ -485,3 +485,44 @@ fn the_worklist_is_set_as_pages() {
     let pdf = fs::read(clinic.dir.path().join(amended)).unwrap();
     assert_eq!(crate::support::validate::claimed(&pdf), Vec::<String>::new());
 }
+
+#[test]
+fn looks_and_words_are_told_from_numbers() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let one = || class(&clinic.impact()[0]);
+    assert_eq!(one(), Class::Unchanged);
+    let house = clinic.dir.path().join("cases/clinic.yaml");
+    let text = fs::read_to_string(&house).unwrap();
+    fs::write(&house, text.replace("paper: A4", "paper: US Letter")).unwrap();
+    assert_eq!(one(), Class::Layout);
+    let template = "templates/letters/en/progress.md.j2";
+    let words = fs::read_to_string(root().join(template)).unwrap();
+    let own = clinic.dir.path().join(template);
+    fs::create_dir_all(own.parent().unwrap()).unwrap();
+    fs::write(own, words.replace("Dear {{", "Good morning, {{")).unwrap();
+    assert_eq!(one(), Class::Wording);
+    let touched = clinic.impact();
+    let [change] = &touched[0].difference.as_ref().unwrap().sentences[..] else {
+        panic!("one sentence");
+    };
+    assert!(change.new.as_ref().unwrap().starts_with("Good morning, "));
+    let done = must(clinic.amend("l1", "2022-03-16T09:00:00Z"));
+    let text = clinic.record("l1", done.instance.version).text;
+    assert!(text.contains("Words have changed; no number and no verdict has."), "{text}");
+}
+
+#[test]
+fn a_signature_must_be_there_and_not_to_come() {
+    let clinic = Clinic::new();
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    fs::write(&clinic.case, text.replace("signed: 2022-03-15", "signed: 2022-03-25")).unwrap();
+    assert_eq!(codes(clinic.issue("l2", "2022-03-15T09:05:00Z")), [Code::LetterUnsigned]);
+    must(clinic.issue("l2", "2022-03-25T09:05:00Z"));
+    clinic.correct();
+    // What was signed was the version that turned out wrong.
+    assert_eq!(codes(clinic.amend("l2", "2023-04-03T11:00:00Z")), [Code::LetterUnsigned]);
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    fs::write(&clinic.case, text.replace("signed: 2022-03-25", "signed: 2023-04-03")).unwrap();
+    must(clinic.amend("l2", "2023-04-03T11:00:00Z"));
+}

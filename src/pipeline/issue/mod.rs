@@ -258,7 +258,7 @@ pub(super) fn must_be_in_force<'d>(
 }
 
 /// A letter leaves under its signer's name: the signer issues it, or has
-/// signed it, not before `since`.
+/// signed it, after the day `since` of the version that was wrong.
 pub(super) fn must_be_signed(
     found: Found<'_>,
     act: Act<'_>,
@@ -266,14 +266,23 @@ pub(super) fn must_be_signed(
 ) -> Result<(), Report> {
     let entry = found.entry;
     let signed = entry.signed.as_ref().map(|s| s.value);
-    let fresh = signed.filter(|day| since.is_none_or(|since| *day >= since));
+    let fresh = signed.filter(|day| since.is_none_or(|since| *day > since));
+    // A clinic's day may be a day ahead of the register's universal time.
+    let today = act.at.day().succ_opt().unwrap_or(act.at.day());
+    let fresh = fresh.filter(|day| *day <= today);
     if act.by == entry.signed_by.value || fresh.is_some() {
         return Ok(());
     }
     let signer = &entry.signed_by.value;
     let message = match (signed, since) {
+        (Some(day), _) if day > today => {
+            format!(
+                "`{signer}` signed letter `{}` on {day}, which is still to come",
+                entry.id.value
+            )
+        }
         (Some(day), Some(since)) => format!(
-            "`{signer}` signed letter `{}` on {day}, before its last version of {since}",
+            "`{signer}` signed letter `{}` on {day}, not after its last version of {since}",
             entry.id.value
         ),
         _ => format!(
