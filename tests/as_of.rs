@@ -185,6 +185,7 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
             per_day: hours(*per_day),
             when: None,
             by: None,
+            why: None,
             place: nowhere(),
         }),
         Later::Wear { hours: n } => {
@@ -192,6 +193,7 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
                 log: None,
                 downloaded: None,
                 worn_above: None,
+                taken_off_below: None,
                 measured: vec![],
                 place: nowhere(),
             };

@@ -55,9 +55,9 @@ fn the_clinic_is_read_without_a_fault() {
 }
 
 #[test]
-fn the_eight_cases_are_read_and_checked_without_a_fault() {
+fn the_twelve_cases_are_read_and_checked_without_a_fault() {
     let names = names();
-    assert_eq!(names.len(), 8);
+    assert_eq!(names.len(), 12);
     for name in names {
         let mut report = Report::default();
         let clinic = clinic(&mut report);

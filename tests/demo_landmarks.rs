@@ -83,9 +83,10 @@ fn the_cases_record_what_the_landmarks_hold() {
 
 #[test]
 fn end_vertebrae_are_the_most_tilted_and_the_apex_the_most_displaced() {
-    for Demo { file, spine, film, .. } in table() {
-        let exact = Film { noise: 0.0, turn: 0.0, ..film };
-        let corners = parse(&synthetic::draw(&spine, &exact).csv());
+    for demo in table() {
+        let exact = Film { noise: 0.0, turn: 0.0, ..demo.film };
+        let corners = parse(&synthetic::draw_wedged(&demo.spine, &exact, &demo.wedges).csv());
+        let Demo { file, spine, film, .. } = demo;
         for bow in &spine.bows {
             check_ends(file, &corners, bow, film.shown);
             check_apex(file, &corners, bow);
@@ -163,7 +164,7 @@ fn parse(text: &str) -> Corners {
     let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
     for line in lines {
         let cells: Vec<&str> = line.split(',').collect();
-        let at = CORNERS.iter().position(|c| *c == cells[1]).expect("a known corner");
+        let Some(at) = CORNERS.iter().position(|c| *c == cells[1]) else { continue };
         let number = |i: usize| cells[i].parse::<f64>().expect("a number");
         corners.entry(cells[0].to_string()).or_default()[at] = (number(2), number(3));
     }

@@ -12,9 +12,11 @@ const DESIGN: &str = include_str!("reader/design.yaml");
 const LANDMARKS: &str = "level,corner,x,y\nT5,upper left,1,2\nT5,upper right,3,2.5\n\
                          T5,lower right,3,4\nT5,lower left,1,4\n";
 
+const LOG: &str = "Time,Temperature\n2026-05-01T00:00Z,20.5\n2026-05-01T00:15Z,20.5\n";
+
 fn case(text: &str) -> (Option<Case>, Report) {
     let mut report = Report::default();
-    let load = |_: &str| Ok(LANDMARKS.to_string());
+    let load = |name: &str| Ok(if name.starts_with("wear/") { LOG } else { LANDMARKS }.to_string());
     let case = read_case(text, "cases/a.yaml", &load, &mut report);
     (case, report)
 }

@@ -2,7 +2,7 @@
 
 use crate::course::trend::RATE_MONTHS;
 use crate::diag::{Located, Place};
-use crate::quantity::{Angle, Length};
+use crate::quantity::{Angle, Length, Temperature};
 use crate::spine::Level;
 
 use super::Opt;
@@ -122,6 +122,16 @@ pub struct Limits {
     pub velocity_months: Opt<u32>,
     /// Standard deviation of one measurement of a height (default 3 mm).
     pub height_error: Opt<Length>,
+    /// Above which temperature a brace counts as worn (default 30 degrees
+    /// Celsius), unless a case says otherwise.
+    pub worn_above: Opt<Temperature>,
+    /// How far below a threshold is clearly cool, in degrees Celsius (default 2).
+    pub wear_cool_by: Opt<Temperature>,
+    /// The smallest step of putting on or taking off, in degrees Celsius
+    /// (default 4).
+    pub wear_step: Opt<Temperature>,
+    /// The largest share of a day without samples, in per cent (default 5).
+    pub wear_missing: Opt<f64>,
 }
 
 impl Limits {

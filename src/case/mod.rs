@@ -25,6 +25,8 @@ pub mod skeleton;
 pub(crate) mod suggest;
 mod syntax;
 pub mod text;
+pub mod wear_log;
+pub mod wear_rule;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;

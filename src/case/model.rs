@@ -11,6 +11,7 @@ use chrono::NaiveDate;
 
 use super::node::Node;
 use crate::course::score::Answer;
+use crate::course::wear;
 use crate::diag::{Located, Place};
 use crate::quantity::{
     Angle, AreaDose, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported,
@@ -187,6 +188,10 @@ words!(
 words!(
     /// When in the day a brace is worn.
     WearWhen { Night = "night", PartTime = "part time", FullTime = "full time" }
+);
+words!(
+    /// The unit of a log's temperatures.
+    TemperatureUnit { Celsius = "degC", Fahrenheit = "degF" }
 );
 words!(
     /// What was decided.
@@ -776,6 +781,8 @@ pub struct HoursStep {
     pub when: Opt<WearWhen>,
     /// Id of the prescriber.
     pub by: Opt<String>,
+    /// Reason, as written.
+    pub why: Opt<String>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -783,16 +790,27 @@ pub struct HoursStep {
 /// A brace's sensor log.
 #[derive(Debug, Clone)]
 pub struct Wear {
-    /// Path of the CSV file, relative to the case's folder.
-    pub log: Opt<String>,
+    /// The log.
+    pub log: Option<WearLog>,
     /// The day it was downloaded: it counts as known from then.
     pub downloaded: Opt<NaiveDate>,
     /// Worn above this temperature.
     pub worn_above: Opt<Temperature>,
+    /// Taken off below this temperature.
+    pub taken_off_below: Opt<Temperature>,
     /// Mean hours a day read off the log by other means.
     pub measured: Vec<MeasuredHours>,
     /// Where the record stands.
     pub place: Place,
+}
+
+/// The file of a sensor log; how it is read stands in [`Wear`]'s record.
+#[derive(Debug, Clone)]
+pub struct WearLog {
+    /// Path as written, relative to the case's folder.
+    pub path: Located<String>,
+    /// Its samples; `None` if it could not be read (an error was reported).
+    pub content: Option<Arc<wear::Log>>,
 }
 
 /// Measured mean wear over a span.

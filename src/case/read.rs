@@ -1,6 +1,6 @@
 //! The way in: text of a case or clinic file to its typed form.
 //!
-//! Opens no file: landmark files come through the closure given.
+//! Opens no file: landmark files and wear logs come through the closure given.
 
 use std::sync::Arc;
 
@@ -18,7 +18,8 @@ pub use super::text::decode;
 /// Reads a case file. Every fault goes to the report; the case is given
 /// whenever its essential records could be read, with what was faulty left
 /// out. `file` is the path as shown to people, relative to the clinic's
-/// folder; `load` gives a landmark file's text by its path as written.
+/// folder; `load` gives the text of a landmark file or of a wear log by its
+/// path as written.
 pub fn read_case(
     text: &str,
     file: &str,
@@ -86,12 +87,14 @@ mod tests {
         format!("{{{}}}", keys.collect::<Vec<_>>().join(", "))
     }
 
+    const LOG: &str = "Date,Time,Temperature\n01/03/2026,00:00,20\n01/03/2026,00:15,20\n";
     const LANDMARKS: &str = "level,corner,x,y\nS1,upper left,1,2\nS1,upper right,1,2\n";
 
     #[test]
     fn every_key_of_the_table_is_read_and_its_example_is_good() {
         let mut report = Report::default();
-        let load = |_: &str| Ok(LANDMARKS.to_string());
+        let load =
+            |name: &str| Ok(if name.starts_with("wear") { LOG } else { LANDMARKS }.to_string());
         let case = read_case(&filled(&CASE), "c.yaml", &load, &mut report).unwrap();
         let clinic = read_clinic(&filled(&CLINIC), "c.yaml", &mut report).unwrap();
         assert!(report.is_empty(), "{report:#?}");

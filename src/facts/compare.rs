@@ -113,6 +113,11 @@ pub fn progression(case: &Case, earlier: &Film, later: &Film) -> Result<(), Stri
             }
         }
     }
+    alike(earlier, later)
+}
+
+/// Whether two films were taken the same way; the reason if not.
+pub fn alike(earlier: &Film, later: &Film) -> Result<(), String> {
     if earlier.view.value != later.view.value {
         return Err(format!(
             "one film is {}, the other {}",

@@ -72,12 +72,13 @@ fn cut_treatment(treatment: &mut Treatment, day: NaiveDate) {
 fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {
     // A log counts from its download, and so does what was read off it;
     // without a day of download, from the last day it covers.
+    let covered = wear.log.as_ref().and_then(|l| l.content.as_ref()).and_then(|l| l.last_day());
     let log = wear.downloaded.as_ref().map(|d| d.value);
     wear.measured.retain(|m| {
         let read = m.downloaded.as_ref().map(|d| d.value).or(log).unwrap_or(m.to.value);
         read <= day && m.to.value <= day
     });
-    if log.is_some_and(|d| d > day) {
+    if log.or(covered).is_some_and(|d| d > day) {
         wear.log = None;
         wear.downloaded = None;
     }

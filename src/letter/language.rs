@@ -152,6 +152,7 @@ const ENGLISH_UNITS: &[UnitWords] = units! {
     Hour " h" " hour" " hours";
     HourPerDay " h/day" " hour a day" " hours a day";
     MinutePerDay " min/day" " minute a day" " minutes a day";
+    Minute " min" " minute" " minutes";
     Percent " %" " per cent" " per cent";
     Millisievert " mSv" " millisievert" " millisieverts";
     Celsius " °C" " degree Celsius" " degrees Celsius";
@@ -174,6 +175,7 @@ const US_UNITS: &[UnitWords] = units! {
     Hour " h" " hour" " hours";
     HourPerDay " h/day" " hour a day" " hours a day";
     MinutePerDay " min/day" " minute a day" " minutes a day";
+    Minute " min" " minute" " minutes";
     Percent "%" " percent" " percent";
     Millisievert " mSv" " millisievert" " millisieverts";
     Celsius " °C" " degree Celsius" " degrees Celsius";

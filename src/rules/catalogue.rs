@@ -125,7 +125,8 @@ fn check(item: &str) -> Option<Kind> {
         "cobb" | "baseline_cobb" => DEGREES,
         "correction" => PERCENT,
         "baseline_months" => MONTHS,
-        "overcorrected" => YES_NO,
+        "overcorrected" | "baseline_soon_after_support" => YES_NO,
+        "baseline_off_for" => Kind::Number(Unit::Hour),
         "taken" | "baseline_taken" => Kind::Shown,
         _ => return None,
     })
@@ -140,9 +141,20 @@ fn treatment(rest: &str) -> Option<Kind> {
     Some(match rest {
         "kind" => Kind::Word(TreatmentKind::WORDS),
         "hours" | "hours_before" | "wear.prescribed" | "wear.mean" | "wear.reported" => HOURS,
-        "wear.share" => PERCENT,
+        "wear.days.weekday" | "wear.days.weekend" => HOURS,
+        "wear.share" | "wear.days.met_share" => PERCENT,
+        "wear.days.counted"
+        | "wear.days.cannot_tell"
+        | "wear.days.met"
+        | "wear.days.unworn"
+        | "wear.days.longest_break_days" => Kind::Number(Unit::Day),
+        "wear.reported_ratio" => NUMBER,
         "when" => Kind::Word(WearWhen::WORDS),
-        "days_to_delivery" => Kind::Number(Unit::Day),
+        "days_to_delivery" | "days" | "weaning.days" => Kind::Number(Unit::Day),
+        "weaning.state" => YES_NO,
+        "weaning.before" | "weaning.now" => HOURS,
+        "weaning.steps" => NUMBER,
+        "growth.at_delivery" | "growth.latest" | "growth.amount" => CENTIMETRES,
         "started" | "ordered" | "ended" | "wear.from" | "wear.to" | "wear.downloaded"
         | "fitting.on" => Kind::Shown,
         _ => return None,
@@ -260,6 +272,8 @@ fn single(id: &str) -> Option<Kind> {
             Kind::Word(&["unchanged", "worse", "better", "worse over time", "better over time"])
         }
         "overall.several" | "overall.near_limit" => YES_NO,
+        "treatment.casts.count" | "treatment.casts.changes" => NUMBER,
+        "treatment.casts.days" | "treatment.casts.longest" => Kind::Number(Unit::Day),
         "early_onset.curve" => Kind::Word(&["1", "2", "3", "4"]),
         "early_onset.kyphosis" => Kind::Word(&["-", "N", "+"]),
         "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),

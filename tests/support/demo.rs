@@ -17,7 +17,7 @@ use endplate::pipeline::{Press, load};
 pub struct Demo {
     /// The clinic's own file.
     pub clinic: Clinic,
-    /// The eight cases, in the order of their files.
+    /// The twelve cases, in the order of their files.
     pub cases: Vec<Case>,
     /// Templates, fonts, payers.
     pub press: Press,

@@ -5,6 +5,7 @@
 
 use super::Towards::{Back, Front, Left, Right};
 use super::mark::Marks;
+use super::wedge::Wedge;
 use super::{Bow, Film, Shown, Spine, Towards};
 
 /// One landmark file.
@@ -17,18 +18,27 @@ pub struct Demo {
     pub film: Film,
     /// What is marked beside the corners.
     pub marks: Marks,
+    /// Wedged vertebrae, which shape the corners.
+    pub wedges: Vec<Wedge>,
 }
 
 impl Demo {
+    /// A film of these wedged vertebrae.
+    pub fn wedged(self, wedges: Vec<Wedge>) -> Demo {
+        Demo { wedges, ..self }
+    }
+
     /// The same film with points marked beside the corners.
-    #[allow(dead_code, reason = "films that need it say so")]
     pub fn marked(self, marks: Marks) -> Demo {
         Demo { marks, ..self }
     }
 
-    /// The film as drawn.
+    /// The film as drawn; no film of the demo has both wedges and marks.
     pub fn draw(&self) -> super::Picture {
-        super::mark::draw(&self.spine, &self.film, &self.marks)
+        if self.wedges.is_empty() {
+            return super::mark::draw(&self.spine, &self.film, &self.marks);
+        }
+        super::draw_wedged(&self.spine, &self.film, &self.wedges)
     }
 }
 
@@ -44,7 +54,7 @@ fn bow(
 
 fn demo(file: &'static str, size: f64, film: Film, bows: Vec<Bow>) -> Demo {
     let spine = Spine { thoracic: 12, lumbar: 5, size, bows };
-    Demo { file, spine, film, marks: Marks::default() }
+    Demo { file, spine, film, marks: Marks::default(), wedges: Vec::new() }
 }
 
 /// A film of that display, scale and turn; the seed also moves the picture a
@@ -56,28 +66,43 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
 
 /// Every landmark file of the demo clinic.
 pub fn table() -> Vec<Demo> {
-    [infant(), schoolboy(), double_curve(), overcorrected(), near_mature(), round_back(), adult()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        infant(),
+        schoolboy(),
+        double_curve(),
+        overcorrected(),
+        near_mature(),
+        round_back(),
+        adult(),
+        seated(),
+        half_vertebra(),
+        left_thoracic(),
+        summer(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// A left thoracic curve of early childhood; the first films from the front.
 fn infant() -> Vec<Demo> {
     use Shown::{FromBehind, FromFront};
+    let ribs = |convex, concave| Marks { ribs: vec![("T9", convex, concave)], ..Marks::default() };
     vec![
         demo(
             "fw-0118-f1.csv",
             0.42,
             film(FromFront, 0.1, -1.5, 1181),
             vec![bow("T6", "T9", "T12", Left, 30.2)],
-        ),
+        )
+        .marked(ribs(49.0, 73.0)),
         demo(
             "fw-0118-f2.csv",
             0.43,
             film(FromFront, 0.1, 0.8, 1182),
             vec![bow("T6", "T9", "T12", Left, 38.3)],
-        ),
+        )
+        .marked(ribs(45.0, 72.0)),
         demo(
             "fw-0118-f5.csv",
             0.52,
@@ -157,7 +182,15 @@ fn double_curve() -> Vec<Demo> {
             0.9,
             film(FromBehind, 0.175, -0.3, 966),
             vec![bow("T5", "T8", "T11", Right, 35.7), bow("T11", "L2", "L4", Left, 29.3)],
-        ),
+        )
+        .marked(Marks {
+            clavicles: Some(-1.7),
+            pelvis: Some(0.9),
+            heads: Some(4.0),
+            trunk: Some(("T8", -12.0)),
+            rotation: vec![("T8", Right, 18.0), ("L2", Left, 16.0)],
+            ..Marks::default()
+        }),
     ]
 }
 
@@ -214,25 +247,32 @@ fn near_mature() -> Vec<Demo> {
 /// A round back, from the side: the thoracic kyphosis and the lordosis below.
 fn round_back() -> Vec<Demo> {
     use Shown::{FacingLeft, FacingRight};
+    let wedges = |above, apex, below| {
+        let wedge = |level, angle| Wedge { level, angle };
+        vec![wedge("T7", above), wedge("T8", apex), wedge("T9", below)]
+    };
     vec![
         demo(
             "fw-0109-f1.csv",
             0.93,
             film(FacingRight, 0.2, 0.0, 1091),
             vec![bow("T3", "T8", "T12", Back, 66.2), bow("L1", "L4", "S1", Front, 61.8)],
-        ),
+        )
+        .wedged(wedges(7.4, 9.1, 6.6)),
         demo(
             "fw-0109-f3.csv",
             0.93,
             film(FacingRight, 0.2, 0.7, 1093),
             vec![bow("T3", "T8", "T12", Back, 46.8), bow("L1", "L4", "S1", Front, 50.2)],
-        ),
+        )
+        .wedged(wedges(7.2, 9.0, 6.5)),
         demo(
             "fw-0109-f5.csv",
             0.98,
             film(FacingLeft, 0.2, -0.5, 1095),
             vec![bow("T3", "T8", "T12", Back, 53.8), bow("L1", "L4", "S1", Front, 55.3)],
-        ),
+        )
+        .wedged(wedges(6.2, 7.9, 5.6)),
     ]
 }
 
@@ -244,4 +284,100 @@ fn adult() -> Vec<Demo> {
         film(Shown::FromBehind, 0.2, 0.0, 1251),
         vec![bow("L1", "L2-L3", "L4", Right, 23.8)],
     )]
+}
+
+/// A long left curve over an oblique pelvis, seated.
+fn seated() -> Vec<Demo> {
+    use Shown::FromBehind;
+    let pelvis = |crests, heads, clavicles, trunk| Marks {
+        pelvis: Some(crests),
+        heads: Some(heads),
+        clavicles: Some(clavicles),
+        trunk: Some(("T12", trunk)),
+        ..Marks::default()
+    };
+    vec![
+        demo(
+            "fw-0147-f1.csv",
+            0.72,
+            film(FromBehind, 0.175, 0.0, 1471),
+            vec![bow("T8", "L1", "L4", Left, 30.8)],
+        )
+        .marked(pelvis(-8.2, -9.0, 3.1, 14.0)),
+        demo(
+            "fw-0147-f5.csv",
+            0.8,
+            film(FromBehind, 0.175, 0.0, 1475),
+            vec![bow("T8", "L1", "L4", Left, 46.3)],
+        )
+        .marked(pelvis(-13.8, -16.0, 5.2, 24.0)),
+    ]
+}
+
+/// A half vertebra at T11 with the curve over it.
+fn half_vertebra() -> Vec<Demo> {
+    use Shown::FromBehind;
+    let wedge = |angle| vec![Wedge { level: "T11", angle }];
+    vec![
+        demo(
+            "fw-0156-f1.csv",
+            0.55,
+            film(FromBehind, 0.125, 0.2, 1561),
+            vec![bow("T8", "T11", "L2", Left, 33.2)],
+        )
+        .wedged(wedge(20.8)),
+        demo(
+            "fw-0156-f4.csv",
+            0.68,
+            film(FromBehind, 0.15, -0.3, 1564),
+            vec![bow("T8", "T11", "L2", Left, 46.3)],
+        )
+        .wedged(wedge(27.2)),
+    ]
+}
+
+/// A left thoracic curve in an adolescent, read from its marks.
+fn left_thoracic() -> Vec<Demo> {
+    vec![
+        demo(
+            "fw-0163-f1.csv",
+            0.9,
+            film(Shown::FromBehind, 0.175, 0.0, 1631),
+            vec![bow("T5", "T8", "T12", Left, 27.8)],
+        )
+        .marked(Marks {
+            clavicles: Some(2.2),
+            pelvis: Some(-0.4),
+            heads: Some(-1.0),
+            trunk: Some(("T8", 11.0)),
+            rotation: vec![("T8", Left, 17.0)],
+            ribs: vec![("T8", 60.0, 69.0)],
+            ..Marks::default()
+        }),
+    ]
+}
+
+/// A left thoracolumbar curve whose brace was too warm for a summer.
+fn summer() -> Vec<Demo> {
+    use Shown::FromBehind;
+    vec![
+        demo(
+            "fw-0171-f1.csv",
+            0.86,
+            film(FromBehind, 0.175, 0.4, 1711),
+            vec![bow("T10", "T12-L1", "L3", Left, 28.8)],
+        ),
+        demo(
+            "fw-0171-f2.csv",
+            0.86,
+            film(FromBehind, 0.175, -0.5, 1712),
+            vec![bow("T10", "T12-L1", "L3", Left, 15.3)],
+        ),
+        demo(
+            "fw-0171-f3.csv",
+            0.88,
+            film(FromBehind, 0.175, 0.1, 1713),
+            vec![bow("T10", "T12-L1", "L3", Left, 32.7)],
+        ),
+    ]
 }

@@ -82,7 +82,7 @@ pub fn draw(spine: &Spine, film: &Film, marks: &Marks) -> Picture {
 /// The corners of every body in the inner picture, in millimetres.
 fn bodies(spine: &Spine, film: &Film) -> Vec<(String, [Point; 4])> {
     let column = Column::of(spine);
-    let tilts = Tilts::of(&column, &spine.bows, film.shown.lateral());
+    let tilts = Tilts::of(&column, &spine.bows, &[], film.shown.lateral());
     column.place(&tilts, film.shown.lateral())
 }
 

@@ -30,6 +30,9 @@
 pub mod demo;
 pub mod lateral;
 pub mod mark;
+pub mod wear;
+pub mod wedge;
+pub mod worn;
 
 use std::fmt::Write;
 
@@ -179,16 +182,25 @@ impl Picture {
 /// Draws a spine on a film. Panics on a request that makes no spine: the
 /// requests are written by us, in tests.
 pub fn draw(spine: &Spine, film: &Film) -> Picture {
-    assert!(spine.bows.iter().all(|bow| bow.towards.lateral() == film.shown.lateral()));
-    let column = Column::of(spine);
-    let tilts = Tilts::of(&column, &spine.bows, film.shown.lateral());
+    draw_wedged(spine, film, &[])
+}
+
+/// The same with wedged vertebrae.
+pub fn draw_wedged(spine: &Spine, film: &Film, wedges: &[wedge::Wedge]) -> Picture {
     let mut noise = Noise { state: film.seed.max(1), size: film.noise };
-    let vertebrae = column
-        .place(&tilts, film.shown.lateral())
+    let vertebrae = place(spine, film, wedges)
         .into_iter()
         .map(|(level, corners)| Drawn { level, corners: project(corners, film, &mut noise) })
         .collect();
     Picture { vertebrae, points: Vec::new(), truth: spine.bows.clone() }
+}
+
+/// The corners of every vertebra in millimetres of the inner picture.
+fn place(spine: &Spine, film: &Film, wedges: &[wedge::Wedge]) -> Vec<(String, [Point; 4])> {
+    assert!(spine.bows.iter().all(|bow| bow.towards.lateral() == film.shown.lateral()));
+    let column = Column::of(spine);
+    let tilts = Tilts::of(&column, &spine.bows, wedges, film.shown.lateral());
+    column.place(&tilts, film.shown.lateral())
 }
 
 /// A vertebral body before it is bent: where its endplates lie along the
@@ -295,13 +307,17 @@ struct Tilts {
 impl Tilts {
     /// Nodes at the ends and the apex of every bow, and at both ends of the
     /// column, where a frontal spine is level again.
-    fn of(column: &Column, bows: &[Bow], lateral: bool) -> Tilts {
+    fn of(column: &Column, bows: &[Bow], wedges: &[wedge::Wedge], lateral: bool) -> Tilts {
         let ends = end_tilts(column, bows);
         let mut nodes = Vec::new();
         for (i, bow) in bows.iter().enumerate() {
             let sign = bow.towards.sign();
             nodes.push((column.body(bow.upper).upper, -sign * ends[i]));
-            nodes.push((column.middle(bow.apex), 0.0));
+            let turned = wedge::nodes(column, bow, wedges);
+            if turned.is_empty() {
+                nodes.push((column.middle(bow.apex), 0.0));
+            }
+            nodes.extend(turned.into_iter().map(|(at, tilt)| (at, sign * tilt)));
             nodes.push((column.end_below(bow.lower), sign * ends[i + 1]));
         }
         let rest = if lateral { 0.5 } else { 0.0 };

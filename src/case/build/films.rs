@@ -1,4 +1,7 @@
-//! Films, readings, curves, maturity; landmark files are loaded here.
+//! Films, readings, curves, maturity; landmark files and wear logs are loaded
+//! here.
+
+use std::sync::Arc;
 
 use crate::case::landmark_file;
 use crate::case::model::{
@@ -9,12 +12,14 @@ use crate::case::read::beside;
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
 use crate::case::suggest::quote;
+use crate::case::wear_log::{self, Spec};
+use crate::course::wear::Log;
 use crate::diag::{Code, Located, Report};
 use crate::quantity::Angle;
 use crate::spine::landmark::LandmarkSet;
 use crate::spine::{Column, Level};
 
-/// How landmark files are come by.
+/// How landmark files and wear logs are come by.
 pub(in crate::case) struct Load<'a> {
     /// The content of a file by its path as written in the case.
     pub read: &'a dyn Fn(&str) -> Result<String, String>,
@@ -36,6 +41,20 @@ impl Load<'_> {
             Err(why) => {
                 let message = format!("{} cannot be read: {why}", quote(path));
                 self.report.add(Code::LandmarkFileUnread, &path.place, message);
+                None
+            }
+        }
+    }
+
+    pub(super) fn wear_log(&mut self, path: &Located<String>, spec: &Spec) -> Option<Arc<Log>> {
+        match (self.read)(path) {
+            Ok(text) => {
+                let shown = beside(self.file, path);
+                wear_log::read(&text, &shown, &path.place, spec, self.report).map(Arc::new)
+            }
+            Err(why) => {
+                let message = format!("{} cannot be read: {why}", quote(path));
+                self.report.add(Code::WearLogUnread, &path.place, message);
                 None
             }
         }

@@ -3,13 +3,16 @@
 use crate::case::model::{
     Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, LetterEntry, LetterKind,
     MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours, Request, RequestState,
-    Treatment, TreatmentKind, Urgency, Wear, WearWhen,
+    TemperatureUnit, Treatment, TreatmentKind, Urgency, Wear, WearLog, WearWhen,
 };
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
+use crate::case::wear_log::Spec;
 use crate::diag::Located;
 use crate::quantity::Angle;
 use crate::spine::Level;
+
+use super::films::Load;
 
 pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
     let rotation = rec.numbers_by_key("trunk_rotation");
@@ -44,7 +47,7 @@ fn at_level(
     Some((Located::new(known, level.place), angle.map(|n| Angle::degrees(n.value))))
 }
 
-pub(super) fn treatment(mut rec: Rec) -> Option<Treatment> {
+pub(super) fn treatment(mut rec: Rec, load: &mut Load) -> Option<Treatment> {
     let none = &mut Vec::new();
     let treatment = Treatment {
         place: rec.place.clone(),
@@ -55,7 +58,7 @@ pub(super) fn treatment(mut rec: Rec) -> Option<Treatment> {
         prescribed: rec.text("prescribed"),
         fittings: rec.records("fittings", none, fitting),
         hours: rec.records("hours", none, hours),
-        wear: rec.record("wear").map(wear),
+        wear: rec.record("wear").map(|r| wear(r, load)),
         reported: rec.records("reported", none, reported),
         ended: rec.record("ended").and_then(ended),
         id: rec.text("id")?,
@@ -84,6 +87,7 @@ fn hours(mut rec: Rec) -> Option<HoursStep> {
         decided: rec.day("decided"),
         when: rec.word("when", WearWhen::from_word),
         by: rec.text("by"),
+        why: rec.text("why"),
         from: rec.day("from")?,
         per_day: rec.per_day("per_day")?,
     };
@@ -91,12 +95,23 @@ fn hours(mut rec: Rec) -> Option<HoursStep> {
     Some(step)
 }
 
-fn wear(mut rec: Rec) -> Wear {
+fn wear(mut rec: Rec, load: &mut Load) -> Wear {
+    let spec = Spec {
+        date_column: rec.text("date_column"),
+        time_column: rec.text("time_column"),
+        temperature_column: rec.text("temperature_column"),
+        time_format: rec.text("time_format"),
+        time_zone: rec.text("time_zone"),
+        fahrenheit: rec
+            .word("temperature_unit", TemperatureUnit::from_word)
+            .is_some_and(|unit| *unit == TemperatureUnit::Fahrenheit),
+    };
     let wear = Wear {
         place: rec.place.clone(),
-        log: rec.text("log"),
+        log: rec.text("log").map(|path| WearLog { content: load.wear_log(&path, &spec), path }),
         downloaded: rec.day("downloaded"),
         worn_above: rec.temperature("worn_above"),
+        taken_off_below: rec.temperature("taken_off_below"),
         measured: rec.records("measured", &mut Vec::new(), measured),
     };
     rec.done();

@@ -33,7 +33,7 @@ pub(super) fn case(mut rec: Rec, tree: Arc<Node>, load: &mut Load) -> Option<Cas
         coverage: rec.record("coverage").and_then(people::coverage),
         films: rec.records("films", &mut unread, |r| films::film(r, load)),
         exams: rec.records("exams", &mut unread, follow::exam),
-        treatments: rec.records("treatments", &mut unread, follow::treatment),
+        treatments: rec.records("treatments", &mut unread, |r| follow::treatment(r, load)),
         plans: rec.records("plans", &mut unread, follow::plan),
         requests: rec.records("requests", &mut unread, follow::request),
         letters: rec.records("letters", &mut unread, follow::letter),

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::case::{Ended, Film, Support, Treatment, TreatmentKind};
+use crate::case::wear_rule;
+use crate::case::{Ended, Film, Support, Treatment, TreatmentKind, Wear, WearWhen};
 use crate::diag::{Code, Place};
 
-use super::Check;
+use super::{Check, plain};
 
 pub(super) fn check(look: &mut Check) {
     for film in &look.case.films {
@@ -18,7 +19,42 @@ pub(super) fn check(look: &mut Check) {
         end(look, treatment);
         hours(look, treatment);
         spans(look, treatment);
+        log(look, treatment);
     }
+    overlaps(look);
+}
+
+/// Two braces at once, unless one is worn by night and the other by day. The
+/// day of the change may be the last of one and the first of the other.
+fn overlaps(look: &mut Check) {
+    let case = look.case;
+    let mut begun: Vec<&Treatment> =
+        case.treatments.iter().filter(|t| worn(t) && t.start().is_some()).collect();
+    begun.sort_by_key(|t| t.start().map(|s| s.value));
+    for pair in begun.windows(2) {
+        let (earlier, later) = (pair[0], pair[1]);
+        let Some(start) = later.start() else { continue };
+        let until = ended(earlier).map(|e| e.on.value);
+        if until.is_some_and(|until| until <= start.value) || in_turn(earlier, later) {
+            continue;
+        }
+        let (first, second) = (&earlier.id.value, &later.id.value);
+        let message = match until {
+            Some(day) => {
+                format!("`{second}` begins on {}, before `{first}` ended on {day}", **start)
+            }
+            None => format!("`{second}` begins on {}, and `{first}` has no last day", **start),
+        };
+        let other = (&earlier.place, "the earlier one");
+        look.fault_with(Code::BracesOverlap, &start.place, message, other);
+    }
+}
+
+/// Whether one is prescribed for the night and the other for part of the day.
+fn in_turn(a: &Treatment, b: &Treatment) -> bool {
+    let when = |t: &Treatment| t.hours.last().and_then(|h| h.when.as_ref()).map(|w| w.value);
+    let turns = |a, b| a == Some(WearWhen::Night) && b == Some(WearWhen::PartTime);
+    turns(when(a), when(b)) || turns(when(b), when(a))
 }
 
 fn treatment_of<'a>(look: &Check<'a>, film: &Film) -> Option<&'a Treatment> {
@@ -141,5 +177,58 @@ fn spans(look: &mut Check, treatment: &Treatment) {
             continue;
         }
         inside(look, treatment, "wear measured from", *span.from, &span.from.place);
+    }
+}
+
+/// Largest difference between typed hours and the log's, in hours a day: our
+/// own choice, above the 0.37 that an evaluation of a log errs by
+/// ([`WEAR_EVENTS_2012`](crate::evidence::works::WEAR_EVENTS_2012)).
+const HOURS_APART: f64 = 0.5;
+
+fn log(look: &mut Check, treatment: &Treatment) {
+    let Some(wear) = &treatment.wear else { return };
+    thresholds(look, wear);
+    let content = wear.log.as_ref().and_then(|l| l.content.as_ref());
+    let (Some(last), Some(downloaded)) = (content.and_then(|l| l.last_day()), &wear.downloaded)
+    else {
+        return typed_and_logged(look, treatment);
+    };
+    if last > **downloaded {
+        let message = format!("the log runs to {last} but was downloaded on {}", **downloaded);
+        look.fault(Code::WearLogAfterDownload, &downloaded.place, message);
+    }
+    typed_and_logged(look, treatment);
+}
+
+fn thresholds(look: &mut Check, wear: &Wear) {
+    let Some(off) = &wear.taken_off_below else { return };
+    let rule = wear_rule::rule(wear, look.clinic.map(|c| &c.limits));
+    if rule.taken_off_below > rule.worn_above {
+        let (on, at) = (plain(rule.worn_above), plain(rule.taken_off_below));
+        let message = format!("worn above {on} degC but taken off below {at} degC");
+        look.fault(Code::WearThresholdsReversed, &off.place, message);
+    }
+}
+
+fn typed_and_logged(look: &mut Check, treatment: &Treatment) {
+    if treatment.wear.iter().all(|w| w.measured.is_empty()) {
+        return;
+    }
+    let limits = look.clinic.map(|c| &c.limits);
+    let Some(table) = wear_rule::table(treatment, limits) else { return };
+    for typed in treatment.wear.iter().flat_map(|w| &w.measured) {
+        let Some(mean) = wear_rule::logged(&table, *typed.from, *typed.to) else { continue };
+        let (said, logged) = (typed.per_day.to_hours(), mean.hours());
+        if (said - logged).abs() > HOURS_APART {
+            let message = format!(
+                "{} h/day are typed for {} to {}, the log shows {:.1} on {} counted days",
+                plain(said),
+                *typed.from,
+                *typed.to,
+                logged,
+                mean.days,
+            );
+            look.fault(Code::WearDiffers, &typed.per_day.place, message);
+        }
     }
 }

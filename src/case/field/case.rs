@@ -4,7 +4,7 @@ use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
     Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, FittingKind, LetterKind,
     OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale, Role, Sex,
-    TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -739,6 +739,7 @@ static HOURS_STEP: Record = record(
         required("per_day", PER_DAY, "Hours a day.", "9 h/day"),
         optional("when", Kind::Word(WearWhen::WORDS), "When in the day.", "night"),
         optional("by", PERSON_ID, "Id of the prescriber.", "hk"),
+        optional("why", Kind::LongText, "Reason, as written.", "skin needs a rest at midday"),
     ],
 );
 
@@ -753,7 +754,54 @@ static WEAR: Record = record(
             "The day it was downloaded; it counts as known from then.",
             "2026-05-02",
         ),
-        optional("worn_above", TEMPERATURE, "Worn above this temperature.", "30 degC"),
+        optional(
+            "worn_above",
+            TEMPERATURE,
+            "Worn above this temperature; the clinic's limit or 30 degC if absent.",
+            "30 degC",
+        ),
+        optional(
+            "taken_off_below",
+            TEMPERATURE,
+            "Taken off below this temperature; 1 degC below `worn_above` if absent.",
+            "29 degC",
+        ),
+        optional(
+            "time_column",
+            Kind::Text,
+            "Name of the log's column of times, if it is not plain.",
+            "Time",
+        ),
+        optional(
+            "date_column",
+            Kind::Text,
+            "Name of the log's column of dates, if they stand apart from the time of day.",
+            "Date",
+        ),
+        optional(
+            "temperature_column",
+            Kind::Text,
+            "Name of the log's column of temperatures, if it is not plain.",
+            "Temperature",
+        ),
+        optional(
+            "temperature_unit",
+            Kind::Word(TemperatureUnit::WORDS),
+            "Unit of the log's temperatures; degC if absent.",
+            "degC",
+        ),
+        optional(
+            "time_format",
+            Kind::Text,
+            "Pattern of the log's times, if they are not as 2026-03-01 14:30.",
+            "\"%d/%m/%Y %H:%M\"",
+        ),
+        optional(
+            "time_zone",
+            Kind::Text,
+            "IANA name of the zone of the log's times, and of its days.",
+            "Europe/London",
+        ),
         optional(
             "measured",
             Kind::Records(&MEASURED),

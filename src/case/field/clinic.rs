@@ -8,6 +8,8 @@ use crate::quantity::Unit;
 const RATIO: Kind = Kind::Quantity(Amount::new(Unit::Percent, 30.0, 400.0));
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
 
+const TEMPERATURE: Kind = Kind::Quantity(Amount::new(Unit::Celsius, 0.0, 50.0));
+
 /// The clinic's file.
 pub static CLINIC: Record = record(
     "clinic",
@@ -165,6 +167,30 @@ static LIMITS: Record = record(
             ANGLE,
             "At which angle, while growing, the clinic asks for a surgeon's view.",
             "45 deg",
+        ),
+        optional(
+            "worn_above",
+            TEMPERATURE,
+            "Above which temperature a brace counts as worn; 30 degC if absent.",
+            "30 degC",
+        ),
+        optional(
+            "wear_cool_by",
+            TEMPERATURE,
+            "How far below the threshold a brace that is off must be seen; 2 degC if absent.",
+            "2 degC",
+        ),
+        optional(
+            "wear_step",
+            TEMPERATURE,
+            "Smallest step of putting on or taking off; 4 degC if absent.",
+            "4 degC",
+        ),
+        optional(
+            "wear_missing",
+            Kind::Quantity(Amount::new(Unit::Percent, 0.0, 50.0)),
+            "Largest share of a day without samples on which its hours count; 5 % if absent.",
+            "5 %",
         ),
         optional(
             "film_months",

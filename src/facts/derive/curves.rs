@@ -1,13 +1,13 @@
 //! Facts on each curve: now, before, first, changes, in support, flexibility.
 
-use chrono::Months;
+use chrono::{Months, NaiveDate};
 
 use super::maker::{Maker, text, yes_no};
 use super::slope;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
-use crate::case::{Case, Choice, Deformity, Treatment};
+use crate::case::{Case, Choice, Deformity, Posture, Treatment};
 use crate::course::brace::Reduction;
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
@@ -320,7 +320,8 @@ fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set
                 "treatments.{}.checks.{}.{}",
                 treatment.id.value, held.film.id.value, track.key
             );
-            let check = Check { held, baseline: baseline(free, held, treatment, oldest), oldest };
+            let check =
+                Check { held, baseline: baseline(set.case, free, held, treatment, oldest), oldest };
             span::check(make, &path, track, &check, treatment.kind.word());
         }
     }
@@ -376,34 +377,41 @@ fn in_support<'a, 'b>(
 
 /// The film out of any support that a check is held against: the last one
 /// before this brace or cast began; if that is older than the setting allows,
-/// the last one within the allowed age before the film in support.
-fn baseline<'a, 'b>(
-    free: &'a [&'b FilmCurve<'b>],
+/// the last one within the allowed age before the film in support. A film
+/// taken lying to see how far the curve gives way does not take the place of
+/// the standing one beside it.
+fn baseline<'b>(
+    case: &Case,
+    free: &[&'b FilmCurve<'b>],
     held: &FilmCurve,
     treatment: &Treatment,
     oldest: u32,
-) -> Option<&'b FilmCurve<'b>>
-where
-    'a: 'b,
-{
+) -> Option<&'b FilmCurve<'b>> {
     let taken = held.film.taken.value;
     let start = treatment.start().map_or(taken, |s| s.value.min(taken));
-    let fits = |c: &&&FilmCurve| c.film.view.value == held.film.view.value;
-    let recent = |c: &&&FilmCurve| c.film.taken.value + Months::new(oldest) >= taken;
-    let before = free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(recent);
-    before
-        .or_else(|| free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(recent))
-        .copied()
+    let last = |until: NaiveDate| {
+        let fits = |c: &&FilmCurve| {
+            let on = c.film.taken.value;
+            c.film.view.value == held.film.view.value
+                && on <= until
+                && on + Months::new(oldest) >= taken
+        };
+        let films: Vec<&FilmCurve> = free.iter().copied().filter(fits).collect();
+        let film = compare::now(case, films.iter().map(|c| c.film))?;
+        films.into_iter().find(|c| c.film.id.value == film.id.value)
+    };
+    last(start).or_else(|| last(taken))
 }
 
-const FLEXIBILITY: [(&str, &str); 8] = [
+const FLEXIBILITY: [(&str, &str); 9] = [
     ("cobb", "Cobb angle bent, lying or pulled"),
     ("taken", "film bent, lying or pulled"),
     ("view", "kind of film"),
     ("posture", "posture"),
     ("amount", "flexibility"),
-    ("standing_cobb", "Cobb angle standing"),
-    ("standing_taken", "film standing"),
+    ("standing_cobb", "Cobb angle standing, or sitting"),
+    ("standing_taken", "film standing, or sitting"),
+    ("standing_posture", "posture of that film"),
     ("film", "id of the film"),
 ];
 
@@ -419,7 +427,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         let why = if flexed.is_none() {
             "no bending, lying or traction film shows this curve"
         } else {
-            "no standing film within six months of the bending film"
+            "no standing or sitting film within six months of the bending film"
         };
         for (item, label) in FLEXIBILITY {
             make.missing(format!("{root}.{item}"), label, Missing::NotApplicable(why.into()));
@@ -442,6 +450,7 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
         &format!("{}.curves.{}.cobb", film(standing), track.key),
     );
     make.same(format!("{root}.standing_taken"), &format!("{}.taken", film(standing)));
+    make.same(format!("{root}.standing_posture"), &format!("{}.posture", film(standing)));
     make.fact(format!("{root}.film"), "id of the film", text(&flexed.film.id))
         .record(format!("film {}", flexed.film.id.value), &flexed.film.id.place)
         .done();
@@ -465,16 +474,21 @@ fn flexibility(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve],
 }
 
 /// The standing film that one bent, lying or pulled is held against: the last
-/// from six months before to one month after.
+/// from six months before to one month after. Where none is standing, the last
+/// one sitting: some patients cannot stand.
 pub fn standing_beside<'a, 'b>(
     free: &'a [&'b FilmCurve<'b>],
     flexed: &FilmCurve,
 ) -> Option<&'a &'b FilmCurve<'b>> {
-    free.iter().rfind(|c| {
-        matches!(compare::posture(c.film), Some(crate::case::Posture::Standing))
-            && c.film.taken.value <= flexed.film.taken.value + Months::new(1)
+    let beside = |c: &&&FilmCurve| {
+        c.film.taken.value <= flexed.film.taken.value + Months::new(1)
             && c.film.taken.value + Months::new(6) >= flexed.film.taken.value
-    })
+    };
+    let last = |posture: Posture| {
+        let so = |c: &&&FilmCurve| compare::posture(c.film) == Some(posture);
+        free.iter().filter(beside).rfind(so)
+    };
+    last(Posture::Standing).or_else(|| last(Posture::Sitting))
 }
 
 /// Bending towards the convexity straightens a curve; bending the other way

@@ -63,6 +63,8 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         home,
     );
     support(make, case, film, &root, &record);
+    let worn = treatment::current(case, film.taken.value);
+    treatment::on_film(make, &film.id, film.taken.value, worn);
     let mut readers: Vec<&str> = film.readings.iter().map(|r| r.by.value.as_str()).collect();
     readers.sort_unstable();
     readers.dedup();

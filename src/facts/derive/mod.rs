@@ -31,6 +31,7 @@ mod structure;
 pub mod track;
 mod tracks;
 pub mod treatment;
+pub mod wear;
 
 use chrono::NaiveDate;
 
@@ -84,10 +85,12 @@ pub fn derive(
         found_facts::found(&mut make, &known, &tracks);
         frontal::films(&mut make, &known, clinic, &tracks);
         frontal::now(&mut make, &known);
-        treatment::treatments(&mut make, &known, as_of);
+        treatment::treatments(&mut make, &known, &clinic.limits, as_of);
         curves::curves(&mut make, &tracks, &set);
         types(&mut make, &tracks, &set);
         treatment::corrections(&mut make, &known, &tracks, as_of);
+        treatment::best_and_latest(&mut make, &known, &tracks);
+        treatment::against(&mut make, &known, &tracks);
         patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);

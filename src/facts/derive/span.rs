@@ -264,7 +264,7 @@ pub struct Check<'a> {
 }
 
 /// What every check says, or says is missing.
-pub const CHECK_ITEMS: [(&str, &str); 15] = [
+pub const CHECK_ITEMS: [(&str, &str); 17] = [
     ("cobb", "Cobb angle in support"),
     ("size", "size of the angle in support"),
     ("taken", "film in support"),
@@ -276,6 +276,8 @@ pub const CHECK_ITEMS: [(&str, &str); 15] = [
     ("baseline_taken", "film out of support before"),
     ("baseline_posture", "posture of the film before"),
     ("baseline_months", "months from that film to the film in support"),
+    ("baseline_off_for", "hours out of support before that film"),
+    ("baseline_soon_after_support", "whether a brace or cast had only just come off before it"),
     ("posture_differs", "whether the postures differ"),
     ("correction", "in-brace correction"),
     ("film", "id of the film in support"),
@@ -337,6 +339,11 @@ fn correction(make: &mut Maker, root: &str, track: &Track, held: &FilmCurve, bas
     make.same(format!("{root}.baseline_cobb"), &format!("{before}.curves.{}.cobb", track.key));
     make.same(format!("{root}.baseline_taken"), &format!("{before}.taken"));
     make.same(format!("{root}.baseline_posture"), &format!("{before}.posture"));
+    make.same(format!("{root}.baseline_off_for"), &format!("{before}.off_for"));
+    make.same(
+        format!("{root}.baseline_soon_after_support"),
+        &format!("{before}.soon_after_support"),
+    );
     make.fact(
         format!("{root}.baseline_film"),
         "film before",
