@@ -3,6 +3,7 @@
 mod architecture;
 mod as_of;
 mod cli;
+mod correct;
 mod course_facts;
 mod curve_stories;
 mod curve_types;
@@ -25,6 +26,7 @@ mod hostile;
 mod identity;
 mod invalid;
 mod issue_cli;
+mod kills;
 mod lateral;
 mod left_out;
 mod letter;

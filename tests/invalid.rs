@@ -120,6 +120,8 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::FrozenMissing,
         Code::FrozenChanged,
         Code::FrozenExtra,
+        Code::IssuedValueChanged,
+        Code::IssuedFileChanged,
         Code::LetterNotFound,
         Code::CaseHasErrors,
         Code::ActorUnknown,

@@ -7,6 +7,7 @@
 mod amend;
 mod build;
 mod check;
+mod correct;
 mod desk;
 mod explain;
 mod impact;
@@ -96,6 +97,8 @@ enum Command {
     Verify(verify::Args),
     /// Say where a fact comes from, or what a fault means
     Explain(explain::Args),
+    /// Correct one entry of a case, and tell the correction in it
+    Correct(correct::Args),
     /// Write a commented case file to start from
     New(new::Args),
     /// Print the JSON Schema of case files or of clinic.yaml
@@ -154,6 +157,7 @@ pub fn run() -> ExitCode {
         Command::Erase(args) => withdraw::erase(args, global, &mut terminal),
         Command::Verify(args) => verify::run(args, global, &mut terminal),
         Command::Explain(args) => explain::run(args, global, &mut terminal),
+        Command::Correct(args) => correct::run(args, global, &mut terminal),
         Command::New(args) => new::run(args, global, &mut terminal),
         Command::Schema(args) => schema::run(args, &mut terminal),
     };

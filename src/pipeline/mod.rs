@@ -7,6 +7,7 @@
 
 pub mod archive;
 pub mod build;
+pub mod correct;
 mod embedded;
 mod glyphs;
 pub mod impact;
@@ -16,6 +17,7 @@ pub mod issue;
 pub mod letter;
 pub mod load;
 pub mod plan;
+pub mod record;
 pub mod workers;
 
 pub use archive::Archive;
@@ -23,3 +25,4 @@ pub use build::{Build, Built, Outcome, State, build};
 pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
+pub use record::Printed;

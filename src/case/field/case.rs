@@ -1000,8 +1000,8 @@ static CORRECTION: Record = record(
             "The entry, from the record down.",
             "film f1 / reading r1 / curve thoracic / cobb",
         ),
-        required("was", Kind::Text, "What it said.", "19 deg"),
-        required("now", Kind::Text, "What it says now.", "26 deg"),
+        required("was", Kind::LongText, "What it said.", "19 deg"),
+        required("now", Kind::LongText, "What it says now.", "26 deg"),
         optional("because", Kind::LongText, "Why, as written.", "measured to the wrong vertebra"),
     ],
 );

@@ -8,16 +8,15 @@
 mod printed;
 mod worklist;
 
-use std::collections::BTreeMap;
-
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 
 pub use worklist::worklist;
 
 use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept};
 use super::letter::{Press, Written};
-use crate::case::field::CASE;
-use crate::case::{Case, LetterEntry, address};
+
+use crate::case::address::Entry;
+use crate::case::{Case, Correction, LetterEntry, rename};
 use crate::diag::{Located, Report, Sources};
 use crate::digest::Digest;
 use crate::letter::block::Letter;
@@ -307,20 +306,21 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
 
 /// Values and files of the case that are others today, with the corrections.
 fn entries(record: &Record, case: &Case, texts: &Sources) -> Vec<EntryChange> {
-    let today: BTreeMap<String, String> = address::entries(&case.tree, &CASE)
-        .into_iter()
-        .map(|(path, entry)| (path, entry.text))
-        .collect();
     let value = |(path, old): (&String, &String)| {
-        let new = today.get(path);
-        if new.is_some_and(|new| address::same_value(old, new)) {
+        let today = rename::find(case, path).ok();
+        if today.as_ref().is_some_and(|entry| entry.says(old)) {
             return None;
         }
-        let correction = case.corrections.iter().rev().find(|c| c.at.value == *path);
+        let here = |e: &Entry| today.as_ref().is_some_and(|now| now.place == e.place);
+        let same = |c: &&Correction| {
+            c.at.value == *path || rename::find(case, &c.at).is_ok_and(|e| here(&e))
+        };
+        let correction = case.corrections.iter().rev().find(same);
+        let new = today.as_ref().map(|entry| entry.text.clone());
         Some(EntryChange {
             path: path.clone(),
             old: Some(old.clone()),
-            new: new.cloned(),
+            new,
             correction: correction.map(|c| (c.by.value.clone(), c.on.to_string())),
         })
     };

@@ -15,7 +15,7 @@ mod told;
 mod withdraw;
 
 pub use amend::{Amendment, REASONS};
-pub use record::{Kept, Record, RestsOn, printed};
+pub use record::{Kept, Record, printed};
 pub use told::{Debt, HOW};
 pub use withdraw::WITHDRAWN_BECAUSE;
 
