@@ -26,6 +26,7 @@ mod hostile;
 mod identity;
 mod invalid;
 mod killed_build;
+mod issue_cli;
 mod kills;
 mod lateral;
 mod left_out;
