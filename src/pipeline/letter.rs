@@ -21,6 +21,7 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
+use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{self, Payer, evaluate};
 use crate::rules::{as_facts, catalogue};
 
@@ -53,6 +54,8 @@ pub struct Press {
     typesetter: Typesetter,
     payers: Vec<Payer>,
     payer_texts: BTreeMap<String, String>,
+    item_codes: Option<ItemTable>,
+    item_text: (String, String),
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -72,7 +75,10 @@ impl Press {
             })
             .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, report }
+        let item_text = embedded::item_codes(folder);
+        let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let payer_texts = sources;
+        Press { templates, typesetter, payers, payer_texts, item_codes, item_text, report }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -88,7 +94,11 @@ impl Press {
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        let to = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request).map(|r| &r.to);
+        let asked = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request);
+        if let (Some(request), Some(table)) = (asked, &self.item_codes) {
+            as_facts::items(facts, request, table);
+        }
+        let to = asked.map(|r| &r.to);
         let Some(to) = to else { return derived };
         match self.payers.iter().find(|p| p.id.value == to.value) {
             Some(payer) => {
@@ -130,7 +140,9 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
-        templates.chain(payers).map(|(name, text)| (format!("templates/{name}"), text))
+        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let both = templates.chain(payers);
+        both.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
     /// Writes a letter as blocks.

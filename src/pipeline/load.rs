@@ -4,6 +4,8 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
+
 use crate::case::check::check;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
@@ -11,6 +13,8 @@ use crate::diag::{Code, Diagnostic, Place, Report, Sources};
 use crate::facts::derive;
 use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
+use crate::rules::codes;
+use crate::rules::items::{self, ItemTable};
 
 use super::io::{self, Folder};
 use super::workers;
@@ -66,7 +70,11 @@ pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
     let clinic = load_clinic(folder, &mut report, &mut sources);
     let files = files(folder, paths, &mut report);
     let coverage = Coverage::with(embedded::fonts(folder));
-    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref(), &coverage);
+    let (name, text) = embedded::item_codes(folder);
+    // Faults of the table are told where letters are opened.
+    let items = items::read(&text, &name, &mut Report::default());
+    let against = Against { clinic: clinic.as_ref(), items: items.as_ref(), coverage: &coverage };
+    let one = |path: &PathBuf| load_case(folder, path, &against);
     let read = match workers::run(&files, jobs, one, |_| {}) {
         Ok(read) => read,
         Err(why) => {
@@ -141,8 +149,17 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
-/// What must hold between records, and whether curves can be followed.
-fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report) {
+/// What a case is held against, the same for all.
+struct Against<'a> {
+    clinic: Option<&'a Clinic>,
+    items: Option<&'a ItemTable>,
+    coverage: &'a Coverage,
+}
+
+/// What must hold between records, whether curves can be followed, and the
+/// codes recorded.
+fn examine(case: &Case, against: &Against, text: &str, report: &mut Report) {
+    let clinic = against.clinic;
     let broken = report.has_errors();
     check(case, clinic, report);
     if broken {
@@ -151,6 +168,36 @@ fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report
     if !report.has_errors() {
         derive::tracks(&derive::filled(repeats_apart(case.clone())), report);
     }
+    if let Some(table) = against.items.filter(|_| !broken) {
+        items::check(case, table, report);
+    }
+    if let Some(clinic) = clinic.filter(|_| !report.has_errors()) {
+        diagnosis_codes(case, clinic, report);
+    }
+}
+
+/// Recorded diagnosis codes, on what is known at the end of the record.
+fn diagnosis_codes(case: &Case, clinic: &Clinic, report: &mut Report) {
+    let recorded = &case.diagnosis;
+    let listed = recorded.codes_first.iter().chain(&recorded.code).chain(&recorded.codes_after);
+    if listed.count() > 0 {
+        let derived = derive::derive(case, clinic, last_day(case), None);
+        codes::check(recorded, &derived.facts, report);
+    }
+}
+
+/// The last day of which a case records anything that facts follow from.
+pub fn last_day(case: &Case) -> NaiveDate {
+    let films = case.films.iter().flat_map(|f| {
+        f.readings.iter().chain(&f.repeats).map(|r| r.read.value).chain([f.taken.value])
+    });
+    let exams = case.exams.iter().map(|e| e.on.value);
+    let plans = case.plans.iter().map(|p| p.on.value);
+    let letters = case.letters.iter().map(|l| l.as_of.value);
+    let logs = case.treatments.iter().filter_map(|t| t.wear.as_ref()?.downloaded.as_ref());
+    let fittings = case.treatments.iter().flat_map(|t| &t.fittings).map(|f| f.on.value);
+    let all = films.chain(exams).chain(plans).chain(letters).chain(fittings);
+    all.chain(logs.map(|day| day.value)).max().unwrap_or(case.patient.born.value)
 }
 
 /// Whether a fault only says that a record is unknown which the reader left
@@ -170,12 +217,7 @@ fn names_what_was_left_out(diagnostic: &Diagnostic, text: &str) -> bool {
 type Texts = Vec<(String, String)>;
 
 /// One case, and the texts it was read from.
-fn load_case(
-    folder: &Folder,
-    path: &Path,
-    clinic: Option<&Clinic>,
-    coverage: &Coverage,
-) -> (LoadedCase, Texts) {
+fn load_case(folder: &Folder, path: &Path, against: &Against) -> (LoadedCase, Texts) {
     let file = folder.shown(path);
     let mut report = Report::default();
     let Some(text) = read_text(path, &file, &mut report) else {
@@ -190,9 +232,9 @@ fn load_case(
     };
     let case = read_case(&text, &file, &load, &mut report);
     if let Some(case) = &case {
-        examine(case, clinic, &text, &mut report);
+        examine(case, against, &text, &mut report);
     }
-    glyphs::check(&text, &file, coverage, &mut report);
+    glyphs::check(&text, &file, against.coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
     (LoadedCase { file, case, report }, texts)
