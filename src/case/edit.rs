@@ -44,7 +44,7 @@ pub fn correct(text: &str, correction: &Correction) -> Result<Edited, String> {
     if was.says(correction.now) {
         return Err(format!("`{}` holds `{}` already", correction.at, was.text));
     }
-    let changed = put(text, &was, correction.now)?;
+    let changed = replaced(text, &was, correction.now)?;
     only(&root, &parse(&changed)?, correction.at, correction.now)?;
     let whole = append(&changed, correction, &was.text)?;
     // Reading back what was written shows that the entry can be found again.
@@ -53,7 +53,7 @@ pub fn correct(text: &str, correction: &Correction) -> Result<Edited, String> {
     Ok(Edited { text: whole, was })
 }
 
-fn parse(text: &str) -> Result<Node, String> {
+pub(super) fn parse(text: &str) -> Result<Node, String> {
     let mut report = Report::default();
     let root = node::parse(without_mark(text), "", &mut report);
     match report.iter().find(|d| d.severity == crate::diag::Severity::Error) {
@@ -63,7 +63,7 @@ fn parse(text: &str) -> Result<Node, String> {
 }
 
 /// Puts a value in place of an entry.
-fn put(text: &str, entry: &Entry, value: &str) -> Result<String, String> {
+pub(super) fn replaced(text: &str, entry: &Entry, value: &str) -> Result<String, String> {
     // Places count from after a byte order mark.
     let mark = text.len() - without_mark(text).len();
     let (mut start, mut end) = (mark + entry.place.start, mark + entry.place.end);
@@ -78,7 +78,7 @@ fn put(text: &str, entry: &Entry, value: &str) -> Result<String, String> {
 }
 
 /// Except for one entry and the corrections, both trees say the same.
-fn only(before: &Node, after: &Node, at: &str, now: &str) -> Result<(), String> {
+pub(super) fn only(before: &Node, after: &Node, at: &str, now: &str) -> Result<(), String> {
     let told = |root: &Node| -> Vec<(String, String)> {
         let all = address::entries(root, &CASE).into_iter();
         all.filter(|(path, _)| !path.starts_with("correction"))
@@ -204,7 +204,7 @@ fn flow_item(correction: &Correction, was: &str) -> String {
 
 /// A text as a YAML value: plain where nothing in it can be misread, also
 /// inside brackets, else in double quotes.
-fn scalar(text: &str) -> String {
+pub(super) fn scalar(text: &str) -> String {
     let text = text.trim();
     let first = text.chars().next();
     let plain = first.is_some_and(|c| c.is_alphanumeric() || c == '-' && text.len() > 1)

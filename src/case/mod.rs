@@ -16,6 +16,7 @@ pub mod landmark_file;
 pub mod model;
 pub mod node;
 pub mod occasion;
+pub mod put;
 pub mod read;
 mod sagittal_item;
 pub(crate) mod scalar;

@@ -7,8 +7,10 @@
 mod build;
 mod check;
 mod explain;
+mod impact;
 mod new;
 mod place;
+mod rehearse;
 mod schema;
 mod terminal;
 
@@ -73,6 +75,8 @@ enum Command {
     Build(build::Args),
     /// Say where a fact comes from, or what a fault means
     Explain(explain::Args),
+    /// Show what a different value would change
+    Impact(impact::Args),
     /// Write a commented case file to start from
     New(new::Args),
     /// Print the JSON Schema of case files or of clinic.yaml
@@ -123,6 +127,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(args, global, &mut terminal),
         Command::Build(args) => build::run(args, global, &mut terminal),
         Command::Explain(args) => explain::run(args, global, &mut terminal),
+        Command::Impact(args) => impact::run(args, global, &mut terminal),
         Command::New(args) => new::run(args, global, &mut terminal),
         Command::Schema(args) => schema::run(args, &mut terminal),
     };

@@ -223,6 +223,58 @@ fn load_case(folder: &Folder, path: &Path, against: &Against) -> (LoadedCase, Te
     let Some(text) = read_text(path, &file, &mut report) else {
         return (LoadedCase { file, case: None, report }, Texts::new());
     };
+    let (case, mut texts) = of_text(path, file, &text, against, report);
+    texts.push((case.file.clone(), text));
+    (case, texts)
+}
+
+/// The text of a case file, and the case it would be with another text in its
+/// place; files beside it are read as they are.
+#[derive(Debug)]
+pub struct Instead {
+    /// The case as it is.
+    pub before: LoadedCase,
+    /// The case as it would be.
+    pub after: LoadedCase,
+    /// The texts read, that of the case as it would be.
+    pub sources: Sources,
+}
+
+/// Reads a case twice, from its file and from what `change` makes of its text;
+/// nothing is written.
+pub fn instead(
+    folder: &Folder,
+    path: &Path,
+    clinic: Option<&Clinic>,
+    change: impl FnOnce(&str) -> Result<String, String>,
+) -> Result<Instead, String> {
+    let file = folder.shown(path);
+    let mut report = Report::default();
+    let Some(text) = read_text(path, &file, &mut report) else {
+        let why = report.iter().map(|d| d.message.clone()).next();
+        return Err(why.unwrap_or_else(|| format!("`{file}` cannot be read")));
+    };
+    let changed = change(&text)?;
+    let coverage = Coverage::with(embedded::fonts(folder));
+    let (name, table) = embedded::item_codes(folder);
+    let items = items::read(&table, &name, &mut Report::default());
+    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    let (before, _) = of_text(path, file.clone(), &text, &against, Report::default());
+    let (after, texts) = of_text(path, file.clone(), &changed, &against, Report::default());
+    let mut sources = Sources::default();
+    texts.iter().for_each(|(name, text)| sources.insert(name, text));
+    sources.insert(&file, &changed);
+    Ok(Instead { before, after, sources })
+}
+
+/// A case from its text, and the texts beside it that were read.
+fn of_text(
+    path: &Path,
+    file: String,
+    text: &str,
+    against: &Against,
+    mut report: Report,
+) -> (LoadedCase, Texts) {
     let texts = RefCell::new(Texts::new());
     let load = |name: &str| {
         let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
@@ -230,14 +282,12 @@ fn load_case(folder: &Folder, path: &Path, against: &Against) -> (LoadedCase, Te
         texts.borrow_mut().push((beside(&file, name), text.clone()));
         Ok(text)
     };
-    let case = read_case(&text, &file, &load, &mut report);
+    let case = read_case(text, &file, &load, &mut report);
     if let Some(case) = &case {
-        examine(case, against, &text, &mut report);
+        examine(case, against, text, &mut report);
     }
-    glyphs::check(&text, &file, against.coverage, &mut report);
-    let mut texts = texts.into_inner();
-    texts.push((file.clone(), text));
-    (LoadedCase { file, case, report }, texts)
+    glyphs::check(text, &file, against.coverage, &mut report);
+    (LoadedCase { file, case, report }, texts.into_inner())
 }
 
 /// Two files that carry one id would write the same letters.

@@ -14,6 +14,7 @@ pub mod io;
 pub mod letter;
 pub mod load;
 pub mod plan;
+pub mod rehearse;
 pub mod workers;
 
 pub use archive::Archive;

@@ -131,7 +131,7 @@ fn printed(
 }
 
 /// A case by its path, or by its id among the clinic's cases.
-fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
+pub(super) fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
     let path = Path::new(subject);
     if path.is_file() {
         return Ok(path.to_path_buf());
