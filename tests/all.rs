@@ -39,6 +39,7 @@ mod reader_properties;
 mod readers;
 mod readme;
 mod register;
+mod rehearse;
 mod risk_facts;
 mod rules;
 mod sagittal_facts;

@@ -6,10 +6,14 @@
 //! written. What the value does to the readings of other people, or to letters
 //! already issued, is not this room's business.
 
+mod words;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
+
+use words::{aligned, sentences};
 
 use super::io::Folder;
 use super::letter::Press;
@@ -19,7 +23,6 @@ use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::{Diagnostic, Report, Sources};
 use crate::facts::{Fact, Facts, Value};
 use crate::quantity::Reported;
-use crate::render::text::plain;
 use crate::spine::Side;
 
 /// A value to try: `film f1 / reading r1 / curve thoracic / cobb` and `27 deg`.
@@ -197,7 +200,6 @@ impl Both<'_> {
             let after = self.press.write(self.new, new, self.clinic);
             let change = match (before, after) {
                 (Ok(before), Ok(after)) => {
-                    let sentences = |letter| sentences(&plain(letter));
                     let words = aligned(&sentences(&before.letter), &sentences(&after.letter));
                     (!words.is_empty()).then_some(LetterChange::Words(words))
                 }
@@ -249,14 +251,13 @@ impl Found {
     }
 }
 
-/// Rooms whose facts are verdicts of rules, or codes.
-const VERDICTS: [&str; 8] =
-    ["criteria", "verdicts", "policy", "rules", "protocol", "flags", "code", "risk"];
+/// Rooms whose every fact is the word of a rule.
+const VERDICTS: [&str; 5] = ["verdicts", "rules", "protocol", "flags", "code"];
 
 fn verdict(id: &str) -> bool {
     let (first, last) = (id.split('.').next(), id.rsplit('.').next());
     first.is_some_and(|first| VERDICTS.contains(&first))
-        || matches!(last, Some("verdict" | "outcome" | "below_definition" | "near_limit"))
+        || matches!(last, Some("verdict" | "outcome" | "below_definition"))
 }
 
 /// What a fact is; a criterion's verdict with the criterion as worded.
@@ -294,107 +295,9 @@ fn number(n: Reported) -> String {
     format!("{}{gap}{unit}", n.digits())
 }
 
-/// The sentences of a letter in plain text: paragraphs unwrapped and cut after
-/// each full stop that a capital follows; rows of a table stay whole.
-fn sentences(text: &str) -> Vec<String> {
-    let mut list = Vec::new();
-    for part in text.split("\n\n") {
-        if part.lines().any(|line| line.trim().contains("   ")) {
-            list.extend(part.lines().map(squeezed));
-            continue;
-        }
-        let whole = squeezed(part);
-        let mut rest = whole.as_str();
-        while let Some(end) = stop(rest) {
-            list.push(rest[..end].to_string());
-            rest = rest[end..].trim_start();
-        }
-        list.push(rest.to_string());
-    }
-    list.retain(|sentence| !sentence.is_empty());
-    list
-}
-
-fn squeezed(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// Just after the first full stop, question or exclamation mark that ends a
-/// sentence; an initial or a title (`Dr.`) ends none.
-fn stop(text: &str) -> Option<usize> {
-    let ends = text.match_indices(['.', '?', '!']);
-    ends.map(|(at, mark)| at + mark.len()).find(|end| {
-        let next = text[*end..].strip_prefix(' ').and_then(|rest| rest.chars().next());
-        let word = text[..*end - 1].rsplit(' ').next().unwrap_or_default();
-        next.is_some_and(|c| !c.is_lowercase()) && word.chars().count() > 2
-    })
-}
-
-/// Old and new beside each other, those that stay left out: by the longest
-/// common sequence.
-fn aligned(old: &[String], new: &[String]) -> Vec<SentenceChange> {
-    let mut longest = vec![vec![0_usize; new.len() + 1]; old.len() + 1];
-    for i in (0..old.len()).rev() {
-        for j in (0..new.len()).rev() {
-            longest[i][j] = match old[i] == new[j] {
-                true => longest[i + 1][j + 1] + 1,
-                false => longest[i + 1][j].max(longest[i][j + 1]),
-            };
-        }
-    }
-    let (mut i, mut j, mut list) = (0, 0, Vec::new());
-    let (mut gone, mut come) = (Vec::new(), Vec::new());
-    while i < old.len() || j < new.len() {
-        if i < old.len() && j < new.len() && old[i] == new[j] {
-            beside(&mut gone, &mut come, &mut list);
-            (i, j) = (i + 1, j + 1);
-        } else if j == new.len() || (i < old.len() && longest[i + 1][j] >= longest[i][j + 1]) {
-            gone.push(old[i].clone());
-            i += 1;
-        } else {
-            come.push(new[j].clone());
-            j += 1;
-        }
-    }
-    beside(&mut gone, &mut come, &mut list);
-    list
-}
-
-/// What went and came between two sentences that stay, pair by pair.
-fn beside(gone: &mut Vec<String>, come: &mut Vec<String>, list: &mut Vec<SentenceChange>) {
-    for n in 0..gone.len().max(come.len()) {
-        list.push(SentenceChange { old: gone.get(n).cloned(), new: come.get(n).cloned() });
-    }
-    gone.clear();
-    come.clear();
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn sentences_end_where_they_end() {
-        assert_eq!(
-            sentences(
-                "Dear Dr. Fenner\n\nThe curve is 26\ndegrees. It was 19.5 degrees. Why? So.\n"
-            ),
-            ["Dear Dr. Fenner", "The curve is 26 degrees.", "It was 19.5 degrees.", "Why?", "So."]
-        );
-        assert_eq!(sentences("film     now\nf1       26\n"), ["film now", "f1 26"]);
-    }
-
-    #[test]
-    fn what_went_and_came_stands_beside_each_other() {
-        let list = |words: &[&str]| words.iter().map(|w| w.to_string()).collect::<Vec<_>>();
-        let found = aligned(&list(&["a", "b", "c"]), &list(&["a", "x", "c", "d"]));
-        let change = |old: Option<&str>, new: Option<&str>| SentenceChange {
-            old: old.map(str::to_string),
-            new: new.map(str::to_string),
-        };
-        assert_eq!(found, [change(Some("b"), Some("x")), change(None, Some("d"))]);
-        assert_eq!(aligned(&list(&["a"]), &list(&["a"])), []);
-    }
 
     #[test]
     fn a_trial_is_a_record_and_a_value() {
