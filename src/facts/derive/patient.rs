@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::maker::{Maker, day, text, whole, yes_no};
 use super::onset::{self, Onset};
-use crate::case::{Case, Cause, Clinic, Deformity, Sex};
+use crate::case::{Case, Cause, Clinic, Deformity, DueTo, Sex};
 use crate::course::age::OnsetClass;
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
@@ -195,15 +195,7 @@ pub fn diagnosis(make: &mut Maker, case: &Case, clinic: &Clinic, below_definitio
         "the referring doctor",
         &d.place,
     );
-    make.recorded(
-        "diagnosis.due_to",
-        "what exactly the cause is due to",
-        "diagnosis",
-        d.due_to.as_ref(),
-        |due_to| Value::Word(due_to.word()),
-        "the clinician",
-        &d.place,
-    );
+    due_to(make, case);
     onset::facts(make, case, clinic);
     let class = Onset::of(case, clinic).and_then(|onset| onset.class());
     let class = class.map(OnsetClass::word);
@@ -229,6 +221,18 @@ pub fn diagnosis(make: &mut Maker, case: &Case, clinic: &Clinic, below_definitio
         .from("diagnosis.below_definition")
         .by("cause and age class in the trade's words", Source::definition(""))
         .done();
+}
+
+/// `diagnosis.due_to`, of causes that have kinds.
+fn due_to(make: &mut Maker, case: &Case) {
+    let (id, label) = ("diagnosis.due_to", "what exactly the cause is due to");
+    let d = &case.diagnosis;
+    if d.due_to.is_none() && !DueTo::ALL.iter().any(|due_to| due_to.goes_with(d.cause.value)) {
+        make.missing(id, label, Missing::NotApplicable("the cause has no kinds".into()));
+        return;
+    }
+    let (found, word) = (d.due_to.as_ref(), |due_to: &DueTo| Value::Word(due_to.word()));
+    make.recorded(id, label, "diagnosis / due_to", found, word, "the clinician", &d.place);
 }
 
 fn diagnosis_name(case: &Case, class: Option<&str>, below: Option<bool>) -> &'static str {
