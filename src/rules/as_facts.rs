@@ -208,8 +208,9 @@ pub fn code(facts: &mut Facts, case: &Case) {
         Some(Err(none)) => Value::Missing(Missing::CannotTell(none.why.into())),
         None => Value::Missing(Missing::CannotTell("no cause is recorded".into())),
     };
-    let from: Vec<FactId> =
-        FROM.iter().filter(|id| facts.get(id).is_some()).map(FactId::new).collect();
+    let region = asked.and_then(|asked| codes::region_fact(facts, asked.deformity));
+    let ids = FROM.iter().copied().chain(region.as_deref());
+    let from: Vec<FactId> = ids.filter(|id| facts.get(id).is_some()).map(FactId::new).collect();
     let by = "diagnosis code proposed from cause, age class and region";
     put(facts, "code.proposed", by, proposed.clone(), vec![], from);
     let (value, origin, records) = match &diagnosis.code {
@@ -274,7 +275,6 @@ const FROM: &[&str] = &[
     "diagnosis.deformity",
     "diagnosis.below_definition",
     "diagnosis.age_class",
-    "major.region",
 ];
 
 /// `code.first.c<n>`, `code.after.c<n>`.

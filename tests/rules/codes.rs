@@ -193,7 +193,9 @@ fn every_combination() -> Vec<Asked> {
             for age in &ages {
                 for region in &regions {
                     let (age, region) = (*age, *region);
-                    let reaches_definition = Some(true);
+                    // A kyphosis alone: with a scoliosis it has codes elsewhere.
+                    let frontal = deformity == Deformity::Scoliosis;
+                    let reaches_definition = frontal.then_some(true);
                     let known = Asked { deformity, age, region, reaches_definition, ..bare(cause) };
                     list.push(known);
                 }
@@ -263,6 +265,29 @@ fn the_tables_hold_the_codes_of_the_independent_data_and_no_other() {
     assert_eq!(exists("M41.36"), Some(false));
     // Of a chapter that the tables do not hold, nothing is said.
     assert_eq!(exists("G80.1"), None);
+}
+
+/// The set sends a kyphoscoliosis to M41, and has the congenital kyphosis of
+/// Q76.4 only where there is no scoliosis.
+#[test]
+fn a_kyphosis_beside_a_scoliosis_is_not_coded_as_if_alone() {
+    let thoracic = Some(Region::Thoracic);
+    let with = |cause, reaches_definition| {
+        propose(&Asked { reaches_definition, ..kyphosis(cause, thoracic) })
+    };
+    for cause in [Cause::Postural, Cause::Unknown, Cause::OtherDisease, Cause::Malformation] {
+        let none = with(cause, Some(true)).unwrap_err();
+        assert_eq!(none.why, "the set codes a kyphosis with a scoliosis under the scoliosis");
+        assert!(none.settled);
+        assert!(with(cause, Some(false)).is_ok());
+    }
+    // Scheuermann's disease and what follows radiation exclude no scoliosis.
+    assert_eq!(with(Cause::Scheuermann, Some(true)).unwrap().code, "M42.04");
+    assert_eq!(with(Cause::Radiation, Some(true)).unwrap().code, "M96.2");
+    // Whether there is a scoliosis is said where nobody measured.
+    let told = |reaches| with(Cause::Malformation, reaches).unwrap().only_if;
+    assert_eq!(told(None).as_deref(), Some("there is no scoliosis with it"));
+    assert_eq!(told(Some(false)), None);
 }
 
 /// `M42.` of `osteochondrosis of spine (M42.-)`; only codes of spines.
@@ -408,7 +433,7 @@ fn the_demos_cases() {
             "an asymmetry has no code of scoliosis",
             "M41.45",  // neuromuscular, thoracolumbar
             "Q76.3",   // congenital, a vertebra malformed
-            "M41.9",   // cause not yet known, nothing recorded
+            "M41.9",   // cause not yet known
             "M41.125", // idiopathic, found at 12, thoracolumbar
         ]
     );

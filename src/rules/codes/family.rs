@@ -45,6 +45,12 @@ impl Family {
         if self.stem.len() == "M41.1x".len() { 9 } else { 0 }
     }
 
+    /// Whether the set has the family only where there is no scoliosis: M40
+    /// excludes M41, and Q76.4 is not associated with one.
+    pub fn without_scoliosis(&self) -> bool {
+        ["M40", "Q76.4"].iter().any(|stem| self.stem.starts_with(stem))
+    }
+
     fn codes(&self) -> Vec<String> {
         match self.digits {
             [] => vec![self.stem.to_string()],
@@ -101,10 +107,7 @@ pub(super) static SECONDARY_KYPHOSIS: Family = Family {
 pub(super) static UNSPECIFIED_KYPHOSIS: Family = m40("M40.20", &[2, 3, 4, 5, 9]);
 pub(super) static OTHER_KYPHOSIS: Family = m40("M40.29", &[2, 3, 4, 5, 9]);
 pub(super) static SCHEUERMANN: Family = plain("M42.0", &[0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
-pub(super) static CONGENITAL_KYPHOSIS: Family = Family {
-    only_if: Some("there is no scoliosis with it"),
-    ..plain("Q76.41", &[1, 2, 3, 4, 5, 9])
-};
+pub(super) static CONGENITAL_KYPHOSIS: Family = plain("Q76.41", &[1, 2, 3, 4, 5, 9]);
 pub(super) static KYPHOSIS_AFTER_RADIATION: Family = plain("M96.2", &[]);
 pub(super) static KYPHOSIS_AFTER_LAMINECTOMY: Family = plain("M96.3", &[]);
 

@@ -197,15 +197,16 @@ impl Asked {
             age: age("diagnosis.age_class"),
             age_other: age("diagnosis.age_class_other"),
             by_first_film: word("diagnosis.age_class_from") == Some("first film"),
-            region: region_of_largest(facts, deformity),
+            region: region_fact(facts, deformity).as_deref().and_then(word).and_then(Region::named),
             reaches_definition: word("diagnosis.below_definition").map(|below| below == "no"),
         })
     }
 }
 
-/// The region of the largest curve of the deformity coded: a lordosis may
-/// measure more than the kyphosis it goes with, and is not what is coded.
-fn region_of_largest(facts: &Facts, deformity: case::Deformity) -> Option<Region> {
+/// The id of the region of the largest curve of the deformity coded: a
+/// lordosis may measure more than the kyphosis it goes with, and is not what
+/// is coded.
+pub fn region_fact(facts: &Facts, deformity: case::Deformity) -> Option<String> {
     let word = |curve: &str, item: &str| facts.get(&format!("curves.{curve}.{item}"))?.word();
     let coded = |curve: &str| match deformity {
         case::Deformity::Hyperkyphosis => word(curve, "bend") == Some("kyphosis"),
@@ -219,7 +220,7 @@ fn region_of_largest(facts: &Facts, deformity: case::Deformity) -> Option<Region
             largest = Some((curve, cobb));
         }
     }
-    word(largest?.0, "region").and_then(Region::named)
+    largest.map(|(curve, _)| format!("curves.{curve}.region"))
 }
 
 /// A code with what the set asks beside it.
@@ -272,6 +273,12 @@ pub fn propose(asked: &Asked) -> Result<Proposal, NoCode> {
         },
         case::Deformity::Hyperkyphosis => kyphosis(asked.cause),
     }?;
+    let both =
+        asked.deformity == case::Deformity::Hyperkyphosis && asked.reaches_definition == Some(true);
+    if both && family.without_scoliosis() {
+        let why = "the set codes a kyphosis with a scoliosis under the scoliosis";
+        return Err(none_fits(why));
+    }
     let no_digit = none_fits("the code set has no code of this kind for this region");
     let code = family.code(asked.region).ok_or(no_digit)?;
     let never_with = never_with(&code);
@@ -285,7 +292,10 @@ fn only_if(family: &Family, asked: &Asked) -> Option<String> {
         .then_some("the curve was not known before its first film, as no earlier day is recorded");
     let classes = (by_age && asked.age != asked.age_other)
         .then_some("the age classes are those the clinic uses (published ones differ at 3 years)");
-    let all: Vec<&str> = [family.only_if, first_film, classes].into_iter().flatten().collect();
+    let alone = (family.without_scoliosis() && asked.reaches_definition.is_none())
+        .then_some("there is no scoliosis with it");
+    let all: Vec<&str> =
+        [family.only_if, alone, first_film, classes].into_iter().flatten().collect();
     (!all.is_empty()).then(|| all.join(", and "))
 }
 
