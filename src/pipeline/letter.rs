@@ -102,6 +102,9 @@ impl Press {
         let Some(to) = to else { return derived };
         match self.payers.iter().find(|p| p.id.value == to.value) {
             Some(payer) => {
+                if let Some(request) = asked {
+                    as_facts::lifetime(facts, payer, known, request);
+                }
                 if let Some(policy) = payer.policy_on(entry.map_or(day, letter_date), report) {
                     let statements = as_facts::statements(case, request);
                     let answers = evaluate(policy, facts, &statements, report);

@@ -6,14 +6,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::case::{Case, Request};
+use crate::case::{Case, Request, Treatment};
 use crate::diag::{Located, Place};
 use crate::evidence::{Grade, Source};
 use crate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Record, Value};
-use crate::quantity::PartialDate;
+use crate::quantity::{PartialDate, Reported, Unit};
 
 use super::codes::{self, Asked};
-use super::items::ItemTable;
+use super::items::{ItemTable, useful_lifetime};
 use super::payer::{CriterionVerdict, Payer, Policy};
 use super::verdict::Verdict;
 
@@ -266,6 +266,41 @@ pub fn items(facts: &mut Facts, request: &Request, table: &ItemTable) {
     ] {
         put(facts, &format!("item_codes.{part}"), label, value, vec![], vec![]);
     }
+}
+
+/// Writes `policy.useful_lifetime` and `policy.lifetime_until`: how long the
+/// payer counts the orthosis that is replaced as useful. Information only.
+pub fn lifetime(facts: &mut Facts, payer: &Payer, case: &Case, request: &Request) {
+    let (years_label, until_label) = (
+        "years for which the payer counts an orthosis as useful",
+        "first day after the useful lifetime of the orthosis that is replaced",
+    );
+    let (years, until) = ("policy.useful_lifetime", "policy.lifetime_until");
+    let Some(set) = &payer.useful_lifetime else {
+        let none = || Value::Missing(Missing::NotApplicable("the payer's file states none".into()));
+        put(facts, years, years_label, none(), vec![], vec![]);
+        put(facts, until, until_label, none(), vec![], vec![]);
+        return;
+    };
+    let stated = record("payer / useful_lifetime", &set.place);
+    let value = Value::Number(Reported::whole(i64::from(set.value), Unit::Year));
+    put(facts, years, years_label, value, vec![stated], vec![]);
+    let replaced = request.replaces.as_ref();
+    let treatment = replaced.and_then(|r| case.treatments.iter().find(|t| t.id.value == r.value));
+    let delivered = treatment.and_then(|t| t.start());
+    let day = delivered.and_then(|day| useful_lifetime(day.value, set.value));
+    let value = match (day, replaced) {
+        (Some(day), _) => Value::Date(PartialDate::Day(day)),
+        (None, Some(_)) => Value::Missing(Missing::NotRecorded {
+            item: "the delivery of the orthosis that is replaced".into(),
+            who: "the clinic".into(),
+        }),
+        (None, None) => Value::Missing(Missing::NotApplicable("nothing is replaced".into())),
+    };
+    let from = |t: &Treatment| format!("treatment {} / delivered", t.id.value);
+    let records = treatment.zip(delivered).map(|(t, day)| record(from(t), &day.place));
+    let inputs = vec![FactId::new(years)];
+    put(facts, until, until_label, value, records.into_iter().collect(), inputs);
 }
 
 /// What the proposed code follows from.
