@@ -8,7 +8,7 @@ use endplate::rules::items::{
 };
 
 use super::demo;
-use super::support::{day, day as day_of};
+use super::support::day;
 
 const FILE: &str = "templates/rules/codes/spinal-orthoses.yaml";
 
@@ -198,20 +198,20 @@ fn a_useful_lifetime_is_told_only_where_the_payers_file_says_so() {
     use endplate::rules::{as_facts, catalogue, payer};
     let text = include_str!("../../templates/rules/payers/brindle-mutual.yaml");
     let (case, clinic) = (demo::case("fw-0096"), demo::clinic());
-    let day = case.letters.last().unwrap().as_of.value;
+    let as_of = case.letters.last().unwrap().as_of.value;
     let told = |text: &str| {
         let mut report = Report::default();
         let payer = payer::read(text, "p.yaml", &catalogue::kind, &mut report);
         let faults: Vec<String> = report.iter().map(|d| d.message.clone()).collect();
         let Some(payer) = payer else { return Err(faults) };
-        let mut facts = derive(&case, &clinic, day, None).facts;
+        let mut facts = derive(&case, &clinic, as_of, None).facts;
         as_facts::lifetime(&mut facts, &payer, &case, &case.requests[0]);
         Ok(facts.get("policy.lifetime_until").unwrap().value.clone())
     };
     assert!(matches!(told(text), Ok(Value::Missing(_))));
     // The first brace of the demo case was delivered on 31 March 2025.
     let with = |years: &str| told(&format!("useful_lifetime: {years}\n{text}"));
-    assert_eq!(with("5 years"), Ok(Value::Date(PartialDate::Day(day_of("2030-03-31")))));
+    assert_eq!(with("5 years"), Ok(Value::Date(PartialDate::Day(day("2030-03-31")))));
     let wrong = "`useful_lifetime` is `5`, not whole years".to_string();
     assert_eq!(with("5"), Err(vec![wrong]));
 }
