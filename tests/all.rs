@@ -46,6 +46,7 @@ mod readers;
 mod readme;
 mod rebuild;
 mod register;
+mod rehearse;
 mod risk_facts;
 mod rules;
 mod sagittal_facts;

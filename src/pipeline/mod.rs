@@ -20,6 +20,7 @@ pub mod load;
 mod memory;
 pub mod plan;
 pub mod record;
+pub mod rehearse;
 mod run;
 mod shelf;
 pub mod why;
