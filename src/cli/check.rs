@@ -34,6 +34,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         }
         for case in loaded.cases.iter().filter_map(|c| c.sound()) {
             rounding_decides(case, clinic, &mut report);
+            press.check_care(case, clinic, &mut report);
         }
     }
     press.texts().for_each(|(name, text)| loaded.sources.insert(&name, text));

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::care::Care;
 use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
@@ -53,6 +54,7 @@ pub struct Press {
     typesetter: Typesetter,
     payers: Vec<Payer>,
     payer_texts: BTreeMap<String, String>,
+    care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -71,8 +73,9 @@ impl Press {
                 payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report)
             })
             .collect();
+        let care = Care::open(folder, &mut report);
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, report }
+        Press { templates, typesetter, payers, payer_texts: sources, care, report }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -87,6 +90,7 @@ impl Press {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
+        self.care.facts(facts, known, clinic, entry.map_or(day, letter_date));
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         let to = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request).map(|r| &r.to);
         let Some(to) = to else { return derived };
@@ -112,6 +116,12 @@ impl Press {
         }
     }
 
+    /// Plans outside the care protocol and red flags without answer, on the
+    /// day of each letter and of the last record.
+    pub fn check_care(&self, case: &Case, clinic: &Clinic, report: &mut Report) {
+        self.care.check(case, clinic, report);
+    }
+
     /// A payer without criteria; where its own file was refused, that file is
     /// what has to be corrected, not the id.
     fn payer_unknown(&self, to: &Located<String>) -> Diagnostic {
@@ -130,7 +140,8 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
-        templates.chain(payers).map(|(name, text)| (format!("templates/{name}"), text))
+        let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
+        templates.chain(payers).chain(care).map(|(name, text)| (format!("templates/{name}"), text))
     }
 
     /// Writes a letter as blocks.

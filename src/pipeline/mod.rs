@@ -7,6 +7,7 @@
 
 pub mod archive;
 pub mod build;
+mod care;
 mod embedded;
 mod glyphs;
 pub mod index;
