@@ -903,8 +903,8 @@ pub struct Next {
 /// What was done about a red flag.
 #[derive(Debug, Clone)]
 pub struct FlagAnswer {
-    /// Id of the red flag's rule.
-    pub flag: Located<String>,
+    /// Ids of the red flags' rules that it answers; at least one.
+    pub flags: Vec<Located<String>>,
     /// The day it was decided.
     pub on: Located<NaiveDate>,
     /// Id of who decided.

@@ -98,6 +98,16 @@ impl Basis {
         }
     }
 
+    /// What in the work is meant, or the author's own words: the citation
+    /// stands beside it.
+    pub(super) fn note(&self) -> &str {
+        match &self.source {
+            BoundSource::Work(_, note) => note.as_deref().unwrap_or("the rule file"),
+            BoundSource::Words(words) => words,
+            BoundSource::Policy => "the rule file",
+        }
+    }
+
     /// The source of a fact that rests on it.
     pub(super) fn evidence(&self) -> Source {
         Source { work: self.work(), grade: self.standing.grade(), note: "" }

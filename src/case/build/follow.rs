@@ -176,7 +176,7 @@ pub(super) fn answer(mut rec: Rec) -> Option<FlagAnswer> {
         place: rec.place.clone(),
         because: rec.text("because"),
         letter: rec.text("letter"),
-        flag: rec.text("flag")?,
+        flags: Some(rec.texts("flag")).filter(|flags| !flags.is_empty())?,
         on: rec.day("on")?,
         by: rec.text("by")?,
         what: rec.word("what", Answered::from_word)?,

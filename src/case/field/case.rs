@@ -1012,7 +1012,12 @@ pub static ANSWER: Record = record(
     "answer",
     "What was done about a red flag.",
     &[
-        required("flag", Kind::Id, "Id of the red flag's rule.", "abdominal-reflex"),
+        required(
+            "flag",
+            Kind::OneOrMore(&Kind::Id),
+            "Id of the red flag's rule, or of several that one decision answers.",
+            "abdominal-reflex",
+        ),
         required("on", DAY, "The day it was decided.", "2025-01-20"),
         required("by", PERSON_ID, "Id of who decided.", "hk"),
         required("what", Kind::Word(Answered::WORDS), "What was decided.", "imaging asked"),

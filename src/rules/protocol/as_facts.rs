@@ -62,7 +62,7 @@ pub(in super::super) fn verdict(
             inputs.push(fact.clone());
         }
     }
-    let formula = format!("{}; {}", told::line(outcome), basis.words());
+    let formula = format!("{}; {}", told::line(outcome), basis.note());
     facts.insert(Fact {
         id: FactId::new(id),
         label: label.into(),

@@ -20,7 +20,7 @@ pub fn write(facts: &mut Facts, case: &Case, clinic: &Clinic, set: &RedFlags, ed
     let dated = Value::Date(edition.edition.value);
     put(facts, "red_flags.edition", "edition of the red flags", dated, at, vec![]);
     judged.iter().for_each(|f| one(facts, f, case, clinic));
-    counting(facts, &judged, case);
+    counting(facts, &judged, case, clinic);
     summary(facts, &judged, case);
 }
 
@@ -47,17 +47,17 @@ fn one(facts: &mut Facts, judged: &FlagVerdict, case: &Case, clinic: &Clinic) {
     put(facts, &format!("{root}.counts"), "whether it asks for an answer", counts, vec![], from());
     let says = Value::Text(flag.says.value.clone());
     put(facts, &format!("{root}.why"), "what the red flag says", says, vec![], from());
-    if judged.outcome.verdict == Verdict::NotMet {
+    answered(facts, judged, case, clinic, &root);
+    for (n, item) in judged.outcome.missing().iter().enumerate() {
+        missing_item(facts, &format!("{root}.missing.m{}", n + 1), item);
+    }
+    if judged.outcome.verdict != Verdict::Met {
         return;
     }
     let source = Value::Text(flag.basis.words());
     put(facts, &format!("{root}.source"), "source of the red flag", source, vec![], from());
     let grade = Value::Word(flag.basis.standing.word());
     put(facts, &format!("{root}.grade"), "how well it is founded", grade, vec![], from());
-    answered(facts, judged, case, clinic, &root);
-    for (n, item) in judged.outcome.missing().iter().enumerate() {
-        missing_item(facts, &format!("{root}.missing.m{}", n + 1), item);
-    }
 }
 
 /// The latest answer that covers the flag: not before the day since when its
@@ -74,7 +74,8 @@ pub(super) fn answer<'c>(
         _ => None,
     });
     let covers = |a: &&FlagAnswer| since.is_none_or(|day| a.on.value >= day);
-    case.answers.iter().filter(|a| a.flag.value == flag.id.value).rfind(covers)
+    let names = |a: &&FlagAnswer| a.flags.iter().any(|f| f.value == flag.id.value);
+    case.answers.iter().filter(names).filter(covers).max_by_key(|a| a.on.value)
 }
 
 fn answered(facts: &mut Facts, judged: &FlagVerdict, case: &Case, clinic: &Clinic, root: &str) {
@@ -84,14 +85,22 @@ fn answered(facts: &mut Facts, judged: &FlagVerdict, case: &Case, clinic: &Clini
         (None, Counts::Yes) => "no",
         (None, _) => "not needed",
     };
-    let from = vec![FactId::new(format!("{root}.counts"))];
-    let label = "whether the red flag is answered";
-    let Some(answer) = found else {
-        put(facts, &format!("{root}.answered"), label, Value::Word(word), vec![], from);
-        return;
-    };
-    let at = || vec![record(format!("answer {}", answer.on.value), &answer.place)];
-    put(facts, &format!("{root}.answered"), label, Value::Word(word), at(), from);
+    let records = found.map(|a| record(format!("answer {}", a.on.value), &a.place));
+    put(
+        facts,
+        &format!("{root}.answered"),
+        "whether the red flag is answered",
+        Value::Word(word),
+        records.into_iter().collect(),
+        vec![FactId::new(format!("{root}.counts"))],
+    );
+    if let Some(found) = found {
+        decision(facts, &format!("{root}.answer"), found, clinic);
+    }
+}
+
+/// Who decided what, when and why.
+fn decision(facts: &mut Facts, root: &str, answer: &FlagAnswer, clinic: &Clinic) {
     let by = clinic.person(&answer.by.value).map_or(&answer.by.value, |p| &p.name.value);
     let because = answer.because.as_ref().map_or_else(
         || {
@@ -106,38 +115,43 @@ fn answered(facts: &mut Facts, judged: &FlagVerdict, case: &Case, clinic: &Clini
         ("what", "what was decided", Value::Word(answer.what.word())),
         ("because", "reason of the answer", because),
     ] {
-        put(facts, &format!("{root}.answer.{item}"), label, value, at(), vec![]);
+        let at = vec![record(format!("answer {}", answer.on.value), &answer.place)];
+        put(facts, &format!("{root}.{item}"), label, value, at, vec![]);
     }
 }
 
-/// `red_flags.met.m<n>`: the flags that count, for letters, each with its
-/// evidence.
-fn counting(facts: &mut Facts, judged: &[FlagVerdict], case: &Case) {
-    let counting = judged.iter().filter(|f| f.counts == Counts::Yes);
-    for (n, met) in counting.enumerate() {
+/// The flags that count, for letters: `red_flags.says.s<n>` in words,
+/// `red_flags.met.m<n>` with the evidence, `red_flags.decided.d<n>` the
+/// decisions that answer them, each once.
+fn counting(facts: &mut Facts, judged: &[FlagVerdict], case: &Case, clinic: &Clinic) {
+    let counting: Vec<&FlagVerdict> = judged.iter().filter(|f| f.counts == Counts::Yes).collect();
+    let mut decisions: Vec<&FlagAnswer> = Vec::new();
+    for (n, met) in counting.iter().enumerate() {
+        let id = &met.flag.id.value;
+        let from = || vec![FactId::new(format!("red_flags.{id}.verdict"))];
+        let says = || Value::Text(met.flag.says.value.clone());
+        let label = "what the red flag says";
+        put(facts, &format!("red_flags.says.s{}", n + 1), label, says(), vec![], from());
         let root = format!("red_flags.met.m{}", n + 1);
-        let of = format!("red_flags.{}", met.flag.id.value);
-        let from = || vec![FactId::new(format!("{of}.verdict"))];
-        let says = Value::Text(met.flag.says.value.clone());
-        put(facts, &format!("{root}.why"), "what the red flag says", says, vec![], from());
-        let answered = answer(facts, met, case).is_some();
-        let word = Value::Word(if answered { "yes" } else { "no" });
+        put(facts, &format!("{root}.why"), label, says(), vec![], from());
+        let found = answer(facts, met, case);
+        let word = Value::Word(if found.is_some() { "yes" } else { "no" });
         put(facts, &format!("{root}.answered"), "whether it is answered", word, vec![], from());
-        for item in ["on", "by", "what", "because"] {
-            let id = format!("{of}.answer.{item}");
-            if let Some(fact) = facts.get(&id).cloned() {
-                let inputs = vec![FactId::new(&id)];
-                let path = format!("{root}.answer.{item}");
-                put(facts, &path, &fact.label, fact.value, vec![], inputs);
-            }
-        }
-        let mut told: Vec<FactId> = Vec::new();
-        for leaf in met.outcome.evidence.iter().filter(|e| e.decides && e.value.is_some()) {
-            if !told.contains(&leaf.fact) {
-                told.push(leaf.fact.clone());
-                let path = format!("{root}.evidence.e{}", told.len());
-                quote(facts, &path, &leaf.fact);
-            }
+        decisions.extend(found.filter(|a| !decisions.iter().any(|d| d.place == a.place)));
+        evidence(facts, &root, met);
+    }
+    for (n, found) in decisions.iter().enumerate() {
+        decision(facts, &format!("red_flags.decided.d{}", n + 1), found, clinic);
+    }
+}
+
+/// What the flag's verdict rests on, each fact once.
+fn evidence(facts: &mut Facts, root: &str, met: &FlagVerdict) {
+    let mut told: Vec<FactId> = Vec::new();
+    for leaf in met.outcome.evidence.iter().filter(|e| e.decides && e.value.is_some()) {
+        if !told.contains(&leaf.fact) {
+            told.push(leaf.fact.clone());
+            quote(facts, &format!("{root}.evidence.e{}", told.len()), &leaf.fact);
         }
     }
 }

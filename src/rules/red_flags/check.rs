@@ -1,8 +1,8 @@
 //! Red flags without answer, findings in free text, findings nobody asks for.
 
-use crate::case::suggest::quote;
 use std::collections::BTreeMap;
 
+use crate::case::suggest::{did_you_mean, quote};
 use crate::case::{Case, Exam};
 use crate::diag::{Code, Diagnostic, Place, Report};
 use crate::facts::{FactId, Facts, Value};
@@ -54,18 +54,15 @@ fn place_of(facts: &Facts, id: &FactId, depth: u8) -> Option<Place> {
 
 /// Answers to flags that no rule has.
 pub fn unknown(edition: &Edition, case: &Case, report: &mut Report) {
-    for answer in &case.answers {
-        if !edition.flags.iter().any(|f| f.id.value == answer.flag.value) {
-            let message = format!("no red flag has the id {}", quote(&answer.flag.value));
-            let place = Some(answer.flag.place.clone());
-            let ids: Vec<&str> = edition.flags.iter().map(|f| f.id.as_str()).collect();
-            let near = crate::case::suggest::did_you_mean(&answer.flag.value, &ids);
-            let fault = Diagnostic::new(Code::AnswerToNoFlag, place, message);
-            report.push(match near {
-                Some(near) => fault.remedy(format!("did you mean `{near}`?")),
-                None => fault,
-            });
-        }
+    let ids: Vec<&str> = edition.flags.iter().map(|f| f.id.as_str()).collect();
+    let named = case.answers.iter().flat_map(|a| &a.flags);
+    for flag in named.filter(|flag| !ids.contains(&flag.as_str())) {
+        let message = format!("no red flag has the id {}", quote(flag));
+        let fault = Diagnostic::new(Code::AnswerToNoFlag, Some(flag.place.clone()), message);
+        report.push(match did_you_mean(flag, &ids) {
+            Some(near) => fault.remedy(format!("did you mean `{near}`?")),
+            None => fault,
+        });
     }
 }
 

@@ -14,7 +14,8 @@ use super::super::standing::Basis;
 use super::{Edition, Flag, RedFlags, Weight};
 
 /// Names below `red_flags` that are no flags.
-const RESERVED: [&str; 7] = ["any", "unanswered", "adding", "letter", "name", "edition", "met"];
+const RESERVED: [&str; 9] =
+    ["any", "unanswered", "adding", "letter", "name", "edition", "met", "says", "decided"];
 
 /// The red flags of a file's text, or `None` if the file has any error; every
 /// fault is reported. `file` is the path as shown to people, `known` the
