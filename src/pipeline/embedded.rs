@@ -21,6 +21,10 @@ embedded!(
     "letters/en/progress-family.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
+    "letters/en/amendment-box.md.j2",
+    "letters/en/addendum-box.md.j2",
+    "letters/en/withdrawal-notice.md.j2",
+    "letters/en/worklist.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
 );

@@ -181,6 +181,18 @@ fn load_case(
     let Some(text) = read_text(path, &file, &mut report) else {
         return (LoadedCase { file, case: None, report }, Texts::new());
     };
+    of_text(path, file, text, clinic, coverage)
+}
+
+/// One case from its text, its other files taken from beside `path`.
+fn of_text(
+    path: &Path,
+    file: String,
+    text: String,
+    clinic: Option<&Clinic>,
+    coverage: &Coverage,
+) -> (LoadedCase, Texts) {
+    let mut report = Report::default();
     let texts = RefCell::new(Texts::new());
     let load = |name: &str| {
         let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
@@ -196,6 +208,23 @@ fn load_case(
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
     (LoadedCase { file, case, report }, texts)
+}
+
+/// A text as the case of a path, with all that is wrong with it; nothing is
+/// read from the path itself, only what the text names beside it.
+pub fn load_text(
+    folder: &Folder,
+    path: &Path,
+    text: &str,
+    clinic: Option<&Clinic>,
+) -> (LoadedCase, Vec<(String, String)>) {
+    let mut report = Report::default();
+    let file = folder.shown(path);
+    let Some(text) = decode(text.as_bytes(), &file, &mut report) else {
+        return (LoadedCase { file, case: None, report }, Texts::new());
+    };
+    let coverage = Coverage::with(embedded::fonts(folder));
+    of_text(path, file, text, clinic, &coverage)
 }
 
 /// Two files that carry one id would write the same letters.

@@ -8,16 +8,22 @@
 pub mod archive;
 pub mod build;
 mod care;
+pub mod correct;
 mod embedded;
 mod glyphs;
+pub mod impact;
 pub mod index;
 pub mod io;
+pub mod issue;
 pub mod letter;
 pub mod load;
 pub mod plan;
+pub mod record;
 pub mod workers;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Outcome, State, build};
+pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
+pub use record::Printed;

@@ -4,5 +4,6 @@ pub mod demo;
 pub mod generated;
 pub mod page;
 pub mod sample_letter;
+pub mod small;
 pub mod svg;
 pub mod validate;

@@ -223,6 +223,8 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         request: rec.text("request"),
         enclosed: rec.texts("enclosed"),
         remarks: rec.text("remarks"),
+        signed: rec.day("signed"),
+        adds_to: rec.text("adds_to"),
         id: rec.text("id")?,
         kind: rec.word("kind", LetterKind::from_word)?,
         to: rec.text("to")?,
