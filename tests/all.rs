@@ -2,6 +2,7 @@
 
 mod architecture;
 mod as_of;
+mod care;
 mod cli;
 mod correct;
 mod course_facts;

@@ -244,6 +244,20 @@ words!(
     }
 );
 words!(
+    /// Whether a finding is there.
+    Finding { Present = "present", Absent = "absent", NotSure = "not sure" }
+);
+words!(
+    /// What was done about a red flag.
+    Answered {
+        ImagingAsked = "imaging asked",
+        ImagingDone = "imaging done",
+        NoImaging = "no imaging",
+        OpinionAsked = "opinion asked",
+        NoAction = "no action",
+    }
+);
+words!(
     /// Who a contact is to the patient.
     Role {
         ReferringDoctor = "referring doctor",
@@ -318,6 +332,8 @@ pub struct Case {
     pub treatments: Vec<Treatment>,
     /// Decisions.
     pub plans: Vec<Plan>,
+    /// What was done about red flags.
+    pub answers: Vec<FlagAnswer>,
     /// Requests to payers.
     pub requests: Vec<Request>,
     /// Letters to write.
@@ -717,6 +733,8 @@ pub struct Exam {
     pub leg_difference: Opt<Length>,
     /// Neurological findings by name (`power`, `reflexes`, `abdominal_reflexes`, ...), as written.
     pub neurology: BTreeMap<String, Located<String>>,
+    /// Findings that red-flag rules ask for, by name.
+    pub flags: BTreeMap<String, Located<Finding>>,
     /// Skin under the brace, as written.
     pub skin: Opt<String>,
     /// Pain now, 0 to 10.
@@ -921,6 +939,25 @@ pub struct Next {
     pub off_for: Opt<Hours>,
     /// Next visit.
     pub visit: Opt<PartialDate>,
+}
+
+/// What was done about a red flag.
+#[derive(Debug, Clone)]
+pub struct FlagAnswer {
+    /// Ids of the red flags' rules that it answers; at least one.
+    pub flags: Vec<Located<String>>,
+    /// The day it was decided.
+    pub on: Located<NaiveDate>,
+    /// Id of who decided.
+    pub by: Located<String>,
+    /// What was decided.
+    pub what: Located<Answered>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// The letter that asks, by id.
+    pub letter: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
 }
 
 /// A request to a payer.

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
@@ -62,6 +63,7 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -81,11 +83,22 @@ impl Press {
                 payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report)
             })
             .collect();
+        let care = Care::open(folder, &mut report);
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
         let payer_texts = sources;
-        Press { templates, typesetter, payers, payer_texts, item_codes, item_text, inputs, report }
+        Press {
+            templates,
+            typesetter,
+            payers,
+            payer_texts,
+            care,
+            item_codes,
+            item_text,
+            inputs,
+            report,
+        }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -100,6 +113,7 @@ impl Press {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
+        self.care.facts(facts, known, clinic, entry.map_or(day, letter_date));
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
         let asked = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request);
         if let (Some(request), Some(table)) = (asked, &self.item_codes) {
@@ -132,6 +146,12 @@ impl Press {
         }
     }
 
+    /// Plans outside the care protocol and red flags without answer, on the
+    /// day of each letter and of the last record.
+    pub fn check_care(&self, case: &Case, clinic: &Clinic, report: &mut Report) {
+        self.care.check(case, clinic, report);
+    }
+
     /// A payer without criteria; where its own file was refused, that file is
     /// what has to be corrected, not the id.
     fn payer_unknown(&self, to: &Located<String>) -> Diagnostic {
@@ -150,9 +170,10 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
+        let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
         let items = (self.item_text.0.clone(), self.item_text.1.as_str());
-        let both = templates.chain(payers);
-        both.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        let named = templates.chain(payers).chain(care);
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
     /// Writes a letter as blocks, as a draft.

@@ -7,6 +7,7 @@
 
 pub mod archive;
 pub mod build;
+mod care;
 pub mod correct;
 pub mod craft;
 mod embedded;

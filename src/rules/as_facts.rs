@@ -135,7 +135,7 @@ fn evidence_ids(facts: &Facts, answer: &CriterionVerdict) -> Vec<FactId> {
 
 /// A fact quoted as evidence, with the day of its film or examination if the
 /// facts hold one beside it.
-fn quote(facts: &mut Facts, root: &str, id: &FactId) {
+pub(super) fn quote(facts: &mut Facts, root: &str, id: &FactId) {
     let Some(fact) = facts.get(id.as_str()).cloned() else { return };
     put(
         facts,
@@ -340,11 +340,11 @@ pub fn statements(case: &Case, request: Option<&str>) -> BTreeMap<String, String
     pairs.map(|(key, text)| (key.clone(), text.value.clone())).collect()
 }
 
-fn record(path: impl Into<String>, place: &Place) -> Record {
+pub(super) fn record(path: impl Into<String>, place: &Place) -> Record {
     Record { path: path.into(), place: place.clone() }
 }
 
-fn put(
+pub(super) fn put(
     facts: &mut Facts,
     id: &str,
     label: &str,

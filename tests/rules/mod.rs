@@ -1,6 +1,8 @@
 //! Rules: conditions, payer criteria and codes.
 
 mod brindle;
+mod care;
+mod care_files;
 mod catalogue;
 mod codes;
 mod conditions;

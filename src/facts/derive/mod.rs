@@ -8,6 +8,7 @@ mod curves;
 mod dose;
 mod film_curves;
 mod films;
+mod findings;
 mod found;
 mod found_facts;
 mod frontal;
@@ -97,6 +98,7 @@ pub fn derive(
         maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
         frontal::trunk_rotation(&mut make, &known);
+        findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
