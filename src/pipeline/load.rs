@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::case::check::check;
+use crate::case::enclose::enclose;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
@@ -188,8 +189,10 @@ fn load_case(
         texts.borrow_mut().push((beside(&file, name), text.clone()));
         Ok(text)
     };
-    let case = read_case(&text, &file, &load, &mut report);
-    if let Some(case) = &case {
+    let mut case = read_case(&text, &file, &load, &mut report);
+    if let Some(case) = &mut case {
+        let bytes = |name: &str| io::read_beside(path, name).map_err(|e| io::reason(&e));
+        enclose(case, &bytes, &mut report);
         examine(case, clinic, &text, &mut report);
     }
     glyphs::check(&text, &file, coverage, &mut report);

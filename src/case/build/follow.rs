@@ -1,9 +1,9 @@
 //! Exams, treatments, plans, requests, letters, corrections.
 
 use crate::case::model::{
-    Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, LetterEntry, LetterKind,
-    MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours, Request, RequestState,
-    TemperatureUnit, Treatment, TreatmentKind, Urgency, Wear, WearLog, WearWhen,
+    Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, MeasuredHours, Next,
+    OrthosisClass, Plan, Principle, ReportedHours, TemperatureUnit, Treatment, TreatmentKind, Wear,
+    WearLog, WearWhen,
 };
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
@@ -167,54 +167,6 @@ fn next(mut rec: Rec) -> Next {
         Next { film: rec.date("film"), off_for: rec.hours("off_for"), visit: rec.date("visit") };
     rec.done();
     next
-}
-
-pub(super) fn request(mut rec: Rec) -> Option<Request> {
-    let request = Request {
-        place: rec.place.clone(),
-        replaces: rec.text("replaces"),
-        replaces_because: rec.text("replaces_because"),
-        ordered: rec.day("ordered"),
-        seen: rec.day("seen"),
-        sent: rec.day("sent"),
-        state: rec.word("state", RequestState::from_word),
-        reference: rec.text("reference"),
-        codes: rec.texts("codes"),
-        item_text: rec.text("item_text"),
-        hours: rec.per_day("hours"),
-        months: rec.whole("months").map(|n| n.map(|n| n as u32)),
-        goal: rec.text("goal"),
-        stop_rule: rec.text("stop_rule"),
-        alternatives: rec.text("alternatives"),
-        if_not: rec.text("if_not"),
-        expedited: rec.flag("expedited"),
-        statements: rec.named_texts("statements"),
-        id: rec.text("id")?,
-        to: rec.text("to")?,
-        item: rec.text("item")?,
-    };
-    rec.done();
-    Some(request)
-}
-
-pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
-    let letter = LetterEntry {
-        place: rec.place.clone(),
-        copies: rec.texts("copies"),
-        dated: rec.day("dated"),
-        question: rec.text("question"),
-        urgency: rec.word("urgency", Urgency::from_word),
-        request: rec.text("request"),
-        enclosed: rec.texts("enclosed"),
-        remarks: rec.text("remarks"),
-        id: rec.text("id")?,
-        kind: rec.word("kind", LetterKind::from_word)?,
-        to: rec.text("to")?,
-        as_of: rec.day("as_of")?,
-        signed_by: rec.text("signed_by")?,
-    };
-    rec.done();
-    Some(letter)
 }
 
 pub(super) fn correction(mut rec: Rec) -> Option<Correction> {
