@@ -91,8 +91,7 @@ fn reason(mut rec: Rec) -> Option<DenialReason> {
 }
 
 fn authority(mut rec: Rec) -> Option<Authority> {
-    let authority =
-        Authority { how: rec.text("how"), from: rec.text("from")?, on: rec.day("on")? };
+    let authority = Authority { how: rec.text("how"), from: rec.text("from")?, on: rec.day("on")? };
     rec.done();
     Some(authority)
 }

@@ -84,8 +84,7 @@ fn answer(look: &mut Check, r: &Request) {
     };
     let Some(state) = r.state.as_ref().filter(denied) else { return };
     if r.denial.as_ref().is_none_or(|d| d.reasons.is_empty()) && look.whole(&r.place) {
-        let message =
-            format!("request `{}` is {}, but no reason is recorded", *r.id, state.word());
+        let message = format!("request `{}` is {}, but no reason is recorded", *r.id, state.word());
         look.fault(Code::DeniedWithoutReasons, &state.place, message);
     }
 }
