@@ -14,7 +14,7 @@ pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
     let (Some(gap), Some(entry)) = (found, entry) else { return };
     let record = format!("gap {}", gap.id.value);
     for (n, item) in gap.items.iter().enumerate() {
-        make.fact(format!("gap.items.i{}.text", n + 1), "what is missing", text(item))
+        make.fact(format!("gap.items.i{}.words", n + 1), "what is missing", text(item))
             .record(format!("{record} / items"), &item.place)
             .done();
     }

@@ -81,7 +81,7 @@ const APPEAL: &[Item] = &[
     ("request.denial.on", always),
     ("request.denial.level", always),
     ("request.denial.answer_by", always),
-    ("request.denial.reasons.r1.text", always),
+    ("request.denial.reasons.r1.words", always),
     ("request.authority.from", always),
     ("request.authority.how", always),
     ("request.reference", always),
@@ -142,7 +142,7 @@ fn lacking(facts: &Facts, id: &str) -> Option<MissingItem> {
             "enclosures.count" | "enclosures.pages" => {
                 ("list of what is enclosed, with pages", "the administrator")
             }
-            "request.denial.reasons.r1.text" => {
+            "request.denial.reasons.r1.words" => {
                 ("reasons of the denial in the payer’s words", "the payer, on request")
             }
             _ => return None,

@@ -85,7 +85,7 @@ fn reasons(make: &mut Maker, d: &Denial, record: &str) {
         make.fact(format!("{root}.number"), "number of the reason", whole(n as i64 + 1, Unit::One))
             .record(&record, &reason.place)
             .done();
-        make.fact(format!("{root}.text"), "reason in the payer’s words", text(&reason.text))
+        make.fact(format!("{root}.words"), "reason in the payer’s words", text(&reason.text))
             .record(&record, &reason.text.place)
             .done();
         make.recorded(

@@ -3,11 +3,12 @@
 
 use chrono::Months;
 
-use super::super::maker::{Maker, day, text};
-use crate::case::{Case, Clinic, Film, LetterEntry, Request, View};
+use super::super::maker::{Maker, day, text, whole};
+use crate::case::{Case, Clinic, Enclosure, Film, LetterEntry, Request, View};
 use crate::evidence::Source;
 use crate::facts::derive::compare;
 use crate::facts::{Missing, Value};
+use crate::quantity::Unit;
 
 /// Oldest film out of support that a request may rest on, in months before
 /// the letter. Common practice: reviewers send back what is older, whatever
@@ -18,12 +19,12 @@ const RECENT_MONTHS: u32 = 3;
 pub(super) fn films(make: &mut Maker, case: &Case, clinic: &Clinic, entry: &LetterEntry) {
     let read = |f: &&Film| *f.view == View::Frontal && !f.readings.is_empty();
     for film in case.films.iter().filter(read) {
-        one(make, clinic, film);
+        one(make, clinic, film, entry);
     }
     recent(make, case, entry);
 }
 
-fn one(make: &mut Maker, clinic: &Clinic, film: &Film) {
+fn one(make: &mut Maker, clinic: &Clinic, film: &Film, entry: &LetterEntry) {
     let (of, root) =
         (format!("films.{}", film.id.value), format!("request.films.{}", film.id.value));
     for item in ["taken", "posture", "support", "off_for"] {
@@ -42,6 +43,19 @@ fn one(make: &mut Maker, clinic: &Clinic, film: &Film) {
             }
         }
     }
+    let is_it = |e: &&Enclosure| e.film.as_ref().is_some_and(|f| f.value == film.id.value);
+    let at = entry.enclosures.iter().position(|e| is_it(&e));
+    if let Some(at) = at {
+        let label = "number of the enclosure that is this film";
+        make.fact(format!("{root}.seen_in.n1"), label, whole(at as i64 + 1, Unit::One))
+            .record(format!("letter {} / enclosures", entry.id.value), &entry.place)
+            .done();
+    }
+    read_by(make, clinic, film, &root);
+}
+
+/// The readers of a film by name, each once.
+fn read_by(make: &mut Maker, clinic: &Clinic, film: &Film, root: &str) {
     let mut named: Vec<&str> = Vec::new();
     for reading in &film.readings {
         let name = clinic.person(&reading.by.value).map_or(&reading.by.value, |p| &p.name.value);
