@@ -11,6 +11,7 @@ mod new;
 mod place;
 mod schema;
 mod terminal;
+mod worklist;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

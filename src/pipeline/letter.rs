@@ -21,7 +21,9 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
-use crate::rules::payer::{self, Asking, Payer, Policy, evaluate, required, told};
+use crate::rules::payer::{
+    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
+};
 use crate::rules::{as_facts, catalogue};
 
 /// A finished letter.
@@ -84,16 +86,30 @@ impl Press {
         day: NaiveDate,
         entry: Option<&LetterEntry>,
     ) -> Derived {
+        self.judge(case, clinic, day, entry).0
+    }
+
+    /// The same, with the answer to each criterion in the payer's order.
+    pub fn judge(
+        &self,
+        case: &Case,
+        clinic: &Clinic,
+        day: NaiveDate,
+        entry: Option<&LetterEntry>,
+    ) -> (Derived, Vec<CriterionVerdict>) {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
-        let Some(asking) = entry.and_then(|e| Asking::of(known, e)) else { return derived };
+        let mut answers = Vec::new();
+        let asking = entry.and_then(|e| Asking::of(known, e));
         let day = entry.map_or(day, letter_date);
-        if let Some((payer, policy)) = self.policy(&asking.request.to, day, report) {
-            let answers = evaluate(policy, facts, &asking.statements(), report);
+        if let Some(asking) = asking
+            && let Some((payer, policy)) = self.policy(&asking.request.to, day, report)
+        {
+            answers = evaluate(policy, facts, &asking.statements(), report);
             told::tell(facts, payer, policy, &answers, &asking);
         }
-        derived
+        (derived, answers)
     }
 
     /// The criteria that a payer applies on a day; a diagnostic if none are

@@ -15,8 +15,10 @@ pub mod letter;
 pub mod load;
 pub mod plan;
 pub mod workers;
+pub mod worklist;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Outcome, State, build};
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
+pub use worklist::worklist;

@@ -169,10 +169,13 @@ fn stated(
 }
 
 /// The facts a verdict rests on and those shown beside it, each once, that
-/// have a value.
+/// have a value. What did not decide is no evidence; where nothing could be
+/// decided, whatever is known is shown.
 fn evidence_ids(facts: &Facts, answer: &CriterionVerdict) -> Vec<FactId> {
+    let open = answer.verdict == Verdict::CannotTell;
+    let deciding = answer.evidence.iter().filter(|e| e.decides || open).map(|e| &e.fact);
     let mut ids: Vec<FactId> = Vec::new();
-    for id in answer.evidence.iter().map(|e| &e.fact).chain(&answer.shown) {
+    for id in deciding.chain(&answer.shown) {
         let known = facts.get(id.as_str()).is_some_and(|f| f.missing().is_none());
         if known && !ids.contains(id) {
             ids.push(id.clone());
@@ -233,12 +236,19 @@ fn with_it(id: &FactId, parent: &str) -> Vec<(&'static str, String)> {
             of(&[("within", "cobb"), ("before", "baseline_cobb"), ("before_day", "baseline_taken")])
         }
         "cobb" => of(&[("levels", "levels")]),
-        "amount" | "verdict" | "rate" if curve.is_some() => of(&[
+        "amount" | "verdict" if curve.is_some() => of(&[
             ("from", "from_cobb"),
             ("from_day", "from_taken"),
             ("to", "to_cobb"),
             ("to_day", "to_taken"),
             ("limit", "limit"),
+            ("verdict", "verdict"),
+        ]),
+        "rate" | "months" if curve.is_some() => of(&[
+            ("from", "from_cobb"),
+            ("from_day", "from_taken"),
+            ("to", "to_cobb"),
+            ("to_day", "to_taken"),
         ]),
         "since_delivery" => of(&[
             ("from", "at_delivery"),
