@@ -5,6 +5,8 @@ mod catalogue;
 mod codes;
 mod conditions;
 mod demo;
+mod first_brace;
 mod payer;
 mod reading;
+mod removed;
 mod support;

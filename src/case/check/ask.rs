@@ -38,7 +38,7 @@ fn in_order(
     if one.value <= two.value {
         return;
     }
-    let message = format!("`{id}`: {second} on {}, before {first} on {}", two.value, one.value);
+    let message = format!("`{id}`: {second} ({}) comes before {first} ({})", two.value, one.value);
     look.fault_with(Code::DaysReversed, &two.place, message, (&one.place, first));
 }
 
@@ -102,7 +102,9 @@ fn delivery(look: &mut Check, r: &Request) {
         let other = (&start.place, "delivered");
         look.fault_with(Code::OrderAfterDelivery, &ordered.place, message, other);
     }
-    let Some(window) = &r.authorised else { return };
+    let Some(window) = r.authorised.as_ref().filter(|w| w.from.value <= w.to.value) else {
+        return;
+    };
     if start.value < window.from.value || start.value > window.to.value {
         let message = format!(
             "request `{}`: `{}` was delivered on {}, authorised are {} to {}",
