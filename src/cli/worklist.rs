@@ -4,8 +4,7 @@
 use std::fmt::Write;
 
 use endplate::case::LetterKind;
-use endplate::facts::Value;
-use endplate::pipeline::worklist::{KINDS, Standing, Task, Unmet, told, worklist};
+use endplate::pipeline::worklist::{KINDS, Standing, Task, Unmet, distance, told, worklist};
 use endplate::pipeline::{Loaded, Press};
 use endplate::rules::payer::Shortfall;
 
@@ -41,6 +40,11 @@ pub fn run(
         Format::Text => terminal.print(&table(&tasks))?,
     }
     terminal.say(&summary(&tasks, kind));
+    let unread = loaded.cases.iter().filter(|c| c.case.is_none()).count();
+    if unread > 0 || loaded.report.has_errors() || press.report.has_errors() {
+        terminal.say("there are faults that `endplate check` tells: the list may lack letters");
+        return Ok(Exit::Failed);
+    }
     Ok(if tasks.iter().all(Task::done) { Exit::Done } else { Exit::Failed })
 }
 
@@ -109,7 +113,7 @@ fn unmet_words(unmet: &Unmet) -> String {
 
 fn short_words(s: &Shortfall) -> String {
     let asked = s.asked.key().replace('_', " ");
-    let by = told(&Value::Number(s.by));
+    let by = distance(s);
     format!("{} {}, asked {asked} {}, off by {by}", s.label, told(&s.value), told(&s.bound))
 }
 

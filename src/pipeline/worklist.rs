@@ -9,7 +9,8 @@ use serde_json::json;
 use super::letter::Press;
 use super::load::Loaded;
 use crate::case::{Case, Clinic, Gap, LetterEntry, LetterKind, Request, RequestState};
-use crate::facts::{Missing, Value};
+use crate::facts::{Facts, Missing, Value};
+use crate::quantity::Unit;
 use crate::rules::payer::{CriterionVerdict, Shortfall, required};
 use crate::rules::{MissingItem, Verdict};
 
@@ -90,7 +91,7 @@ impl Task {
             json!({
                 "fact": s.fact.as_str(), "what": s.label, "value": told(&s.value),
                 "asked": s.asked.key(), "bound": told(&s.bound),
-                "by": told(&Value::Number(s.by)),
+                "by": distance(s),
             })
         };
         let unmet = |u: &Unmet| {
@@ -205,7 +206,7 @@ fn unmet(answer: &CriterionVerdict) -> Unmet {
 }
 
 /// An appeal whose last day is past.
-fn late(facts: &crate::facts::Facts) -> Option<MissingItem> {
+fn late(facts: &Facts) -> Option<MissingItem> {
     let left = facts.get("request.denial.days_left")?.number()?;
     (left.sign() < 0).then(|| MissingItem {
         what: format!(
@@ -238,6 +239,14 @@ fn asked(case: &Case, gap: &Gap) -> String {
     let holder = holder.map_or(&gap.from.value, |c| &c.name.value);
     let items: Vec<&str> = gap.items.iter().map(|i| i.value.as_str()).collect();
     format!("{} (asked of {holder}, needed by {})", items.join("; "), gap.by.value)
+}
+
+/// How far a value is from its bound, in words.
+pub fn distance(s: &Shortfall) -> String {
+    match s.by.unit() {
+        Unit::Percent => format!("{} percentage points", s.by.digits()),
+        _ => told(&Value::Number(s.by)),
+    }
 }
 
 /// A value in plain words, for lists.

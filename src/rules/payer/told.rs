@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use crate::case::{Case, Enclosure, LetterEntry, Request};
 use crate::diag::Place;
-use crate::facts::{FactId, Facts, Missing, Value};
+use crate::facts::{FactId, Facts, Missing, Record, Value};
 use crate::quantity::{Reported, Unit};
 
 use super::super::as_facts::{put, record};
@@ -153,7 +153,7 @@ fn stated(
     facts: &mut Facts,
     root: &str,
     answer: &CriterionVerdict,
-    written: &dyn Fn() -> Vec<crate::facts::Record>,
+    written: &dyn Fn() -> Vec<Record>,
     asking: &Asking,
 ) {
     let statement = answer.statement.as_ref().map_or_else(
@@ -165,7 +165,7 @@ fn stated(
     let Some(statement) = &answer.statement else { return };
     let path = format!("request {} / statements / {}", asking.request.id.value, statement.key);
     let numbers = behind::carried(&[path], asking.enclosures);
-    enclosed(facts, &format!("{root}.stated_in"), &numbers, vec![]);
+    enclosed(facts, &format!("{root}.stated_in"), &numbers, written, &[]);
 }
 
 /// The facts a verdict rests on and those shown beside it, each once, that
@@ -282,7 +282,7 @@ fn beside(facts: &mut Facts, root: &str, id: &FactId, seen: &Behind, asking: &As
             put(facts, &to, "reader of the film", value, vec![], vec![FactId::new(path)]);
         }
     }
-    enclosed(facts, &format!("{root}.seen_in"), &seen.enclosures, inputs());
+    enclosed(facts, &format!("{root}.seen_in"), &seen.enclosures, &Vec::new, &inputs());
     if let Some(denied) = asking.request.denial.as_ref().map(|d| d.on.value) {
         let new = seen.newest.is_some_and(|day| day > denied);
         let word = Value::Word(if new { "yes" } else { "no" });
@@ -298,11 +298,17 @@ fn beside(facts: &mut Facts, root: &str, id: &FactId, seen: &Behind, asking: &As
 }
 
 /// The numbers of the enclosures that carry something.
-fn enclosed(facts: &mut Facts, root: &str, numbers: &[usize], inputs: Vec<FactId>) {
+fn enclosed(
+    facts: &mut Facts,
+    root: &str,
+    numbers: &[usize],
+    written: &dyn Fn() -> Vec<Record>,
+    inputs: &[FactId],
+) {
     for (n, number) in numbers.iter().enumerate() {
         let value = Value::Number(Reported::whole(*number as i64, Unit::One));
         let label = "number of an enclosure that carries it";
-        put(facts, &format!("{root}.n{}", n + 1), label, value, vec![], inputs.clone());
+        put(facts, &format!("{root}.n{}", n + 1), label, value, written(), inputs.to_vec());
     }
 }
 
