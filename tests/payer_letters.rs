@@ -266,8 +266,8 @@ fn evidence_names_the_right_enclosure() {
         "measured share of the prescribed hours 73 %, 14.6 h/day of 20 h/day, 1 May 2025 to \
          11 Oct 2026 (Encl. 9); asked at least 75 %, short by two percentage points",
         "in-brace correction 13 %, 28° on 7 Sep 2026 from 32° on 20 Apr 2026, read by Linnet \
-         Barrowe (Encl. 4, 5); in-brace correction 50 %, 14° on 28 Apr 2025 from 28° on 24 Feb \
-         2025, read by Linnet Barrowe (Encl. 1, 2)",
+         Barrowe (Encl. 4 and 5); in-brace correction 50 %, 14° on 28 Apr 2025 from 28° on 24 Feb \
+         2025, read by Linnet Barrowe (Encl. 1 and 2)",
     ] {
         assert!(cells.iter().any(|c| c == part), "{part} in {cells:#?}");
     }

@@ -55,6 +55,32 @@ pub fn tell(
         one(facts, &format!("criteria.c{}", n + 1), answer, &criterion.place, asking);
     }
     counts(facts, answers);
+    shown(facts, asking);
+}
+
+/// What the letter tells outside its table of criteria, and the fact by which
+/// its enclosures are found.
+const TOLD: [(&str, &str); 7] = [
+    ("order", "request.ordered"),
+    ("visit", "request.seen"),
+    ("maturity", "maturity.risser.grade"),
+    ("wear", "replaced.wear.mean"),
+    ("fittings", "replaced.fittings.f1.on"),
+    ("growth", "replaced.growth.amount"),
+    ("checks", "replaced.in_brace.latest.correction"),
+];
+
+/// `shown.<what>.n<k>`: the enclosures in which it can be seen.
+fn shown(facts: &mut Facts, asking: &Asking) {
+    for (what, id) in TOLD {
+        let known = facts.get(id).is_some_and(|f| f.missing().is_none());
+        let id = FactId::new(id);
+        if known {
+            let seen = behind::numbers(facts, std::slice::from_ref(&id), asking.enclosures);
+            let root = format!("shown.{what}");
+            enclosed(facts, &root, &seen[0].enclosures, &Vec::new, &[id]);
+        }
+    }
 }
 
 fn policy(facts: &mut Facts, payer: &Payer, policy: &Policy) {
