@@ -69,6 +69,9 @@
 //!
 //! 11. [`register`] holds what left the house: events that only grow in number,
 //!     the state of every issued letter, and who is still to be told.
+//! 12. [`pipeline::issue`] lets letters leave, freezes them and replaces wrong
+//!     ones; [`pipeline::impact`] writes each issued letter again and says which
+//!     would read otherwise today.
 //!
 //! # Across patients
 //!

@@ -162,3 +162,12 @@ fn a_baseline_just_out_of_a_brace_says_so() {
     let check = "treatments.b2.checks.f4.main.baseline_soon_after_support";
     assert_eq!(shown(&facts, check), "yes");
 }
+
+#[test]
+fn a_lying_film_beside_a_standing_one_is_no_baseline() {
+    let mut films = TWO.to_vec();
+    films.insert(1, ("f5", "2025-01-06", "supine", "none", 20));
+    let facts = facts(&films, BRACES);
+    // Against the 30 degrees standing, not the 20 lying.
+    assert_eq!(shown(&facts, "treatments.b1.checks.f2.main.baseline_cobb"), "30");
+}

@@ -154,9 +154,9 @@ fn readme_tells_the_exit_codes_of_the_help() {
 #[test]
 fn readme_counts_the_demo_clinic() {
     let demo = crate::support::demo::demo();
-    assert_eq!((demo.cases.len(), demo.letters().len()), (8, 27));
+    assert_eq!((demo.cases.len(), demo.letters().len()), (12, 37));
     let told = read("README.md").split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(told.contains("eight patients, twenty-seven letters"));
+    assert!(told.contains("twelve patients, thirty-seven letters"));
 }
 
 /// Paths below the folders of the house, as named in backquotes or links.
@@ -174,7 +174,12 @@ fn named(text: &str) -> BTreeSet<String> {
 #[test]
 fn files_named_by_the_guides_exist() {
     // Made by hand or by the program, in the examples of the README.
-    let made = ["cases/fw-0201.yaml:22:89", "cases/fw-0201.yaml", "cases/fw-0202.yaml"];
+    let made = [
+        "cases/fw-0201.yaml:22:89",
+        "cases/fw-0201.yaml",
+        "cases/fw-0202.yaml",
+        "cases/issued/letters/fw-0131-l4-v2.pdf",
+    ];
     // Where a clinic puts its own.
     let own = ["templates/fonts/"];
     for guide in ["README.md", "DEVELOPERS.md"] {

@@ -1098,6 +1098,10 @@ pub struct LetterEntry {
     pub dated: Opt<NaiveDate>,
     /// Person who signs, by id.
     pub signed_by: Located<String>,
+    /// The day it was signed.
+    pub signed: Opt<NaiveDate>,
+    /// The letter that this one adds to, by id.
+    pub adds_to: Opt<String>,
     /// The question asked of the reader, as written.
     pub question: Opt<String>,
     /// How soon.

@@ -92,7 +92,7 @@ fn kind(kind: &'static Kind, defs: &mut Map<String, Value>) -> Value {
             json!({ "type": "string", "pattern": r"^(10(\.0+)?|[0-9](\.[0-9]+)?) */ *10$" })
         }
         Kind::Score => {
-            json!({ "type": ["string", "number"], "pattern": r"^-?[0-9]+(\.[0-9]+)?( *%)?$" })
+            json!({ "type": ["string", "number"], "pattern": r"^-?[0-9]+(\.[0-9]+)?( *(%|mm))?$" })
         }
         Kind::Answer(low, high) => json!({ "anyOf": [
             { "type": "integer", "minimum": low, "maximum": high },

@@ -4,11 +4,13 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::index::Seen;
 use crate::case::check::check;
 use crate::case::enclose::enclose;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
+use crate::digest::Digest;
 use crate::facts::derive;
 use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
@@ -39,6 +41,10 @@ pub struct LoadedCase {
     pub case: Option<Case>,
     /// Everything wrong with it.
     pub report: Report,
+    /// Digest of its bytes, if they could be read.
+    pub own: Option<Digest>,
+    /// The files it names, by the path as written, and what reading them gave.
+    pub beside: BTreeMap<String, Seen>,
 }
 
 impl LoadedCase {
@@ -62,13 +68,42 @@ impl Loaded {
 /// Reads and checks the clinic's file and the case files below the paths (all
 /// of the clinic's, if none is given), `jobs` at a time.
 pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
+    let survey = survey(folder, paths);
+    let files = survey.files.clone();
+    read(folder, survey, &files, jobs)
+}
+
+/// What is known before any case file is opened.
+#[derive(Debug, Clone)]
+pub(super) struct Survey {
+    /// The clinic, if its file could be read.
+    pub clinic: Option<Clinic>,
+    /// Case files, each once, in the order of their names.
+    pub files: Vec<PathBuf>,
+    /// Faults of the clinic's file, and paths that do not exist.
+    pub report: Report,
+    /// The clinic's text.
+    pub sources: Sources,
+}
+
+/// Reads the clinic's file and lists the case files.
+pub(super) fn survey(folder: &Folder, paths: &[PathBuf]) -> Survey {
     let mut report = Report::default();
     let mut sources = Sources::default();
     let clinic = load_clinic(folder, &mut report, &mut sources);
     let files = files(folder, paths, &mut report);
+    Survey { clinic, files, report, sources }
+}
+
+/// Reads and checks some of the case files.
+pub(super) fn read(folder: &Folder, survey: Survey, files: &[PathBuf], jobs: usize) -> Loaded {
+    let Survey { clinic, mut report, mut sources, .. } = survey;
+    if files.is_empty() {
+        return Loaded { clinic, cases: Vec::new(), report, sources };
+    }
     let coverage = Coverage::with(embedded::fonts(folder));
     let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref(), &coverage);
-    let read = match workers::run(&files, jobs, one, |_| {}) {
+    let read = match workers::run(files, jobs, one, |_| {}) {
         Ok(read) => read,
         Err(why) => {
             report.push(Diagnostic::new(Code::InternalFault, None, why));
@@ -93,7 +128,12 @@ fn broken(file: &str, why: &str) -> LoadedCase {
     let mut report = Report::default();
     let message = format!("the program failed while reading this case: {why}");
     report.add(Code::InternalFault, &Place::whole(file), message);
-    LoadedCase { file: file.to_string(), case: None, report }
+    unread(file, report)
+}
+
+fn unread(file: &str, report: Report) -> LoadedCase {
+    let beside = BTreeMap::new();
+    LoadedCase { file: file.to_string(), case: None, report, own: None, beside }
 }
 
 fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> Option<Clinic> {
@@ -109,8 +149,12 @@ fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> O
 }
 
 fn read_text(path: &Path, file: &str, report: &mut Report) -> Option<String> {
+    decode(&read_bytes(path, file, report)?, file, report)
+}
+
+fn read_bytes(path: &Path, file: &str, report: &mut Report) -> Option<Vec<u8>> {
     match io::read(path) {
-        Ok(bytes) => decode(&bytes, file, report),
+        Ok(bytes) => Some(bytes),
         Err(error) => {
             let message = format!("`{file}` cannot be read: {}", io::reason(&error));
             report.push(Diagnostic::new(Code::FileUnreadable, None, message));
@@ -179,12 +223,30 @@ fn load_case(
 ) -> (LoadedCase, Texts) {
     let file = folder.shown(path);
     let mut report = Report::default();
-    let Some(text) = read_text(path, &file, &mut report) else {
-        return (LoadedCase { file, case: None, report }, Texts::new());
+    let bytes = read_bytes(path, &file, &mut report);
+    let own = bytes.as_ref().map(|bytes| Digest::of(bytes));
+    let Some(text) = bytes.and_then(|bytes| decode(&bytes, &file, &mut report)) else {
+        return (LoadedCase { own, ..unread(&file, report) }, Texts::new());
     };
+    let (loaded, texts) = of_text(path, file, text, clinic, coverage);
+    (LoadedCase { own, ..loaded }, texts)
+}
+
+/// One case from its text, its other files taken from beside `path`.
+fn of_text(
+    path: &Path,
+    file: String,
+    text: String,
+    clinic: Option<&Clinic>,
+    coverage: &Coverage,
+) -> (LoadedCase, Texts) {
+    let mut report = Report::default();
     let texts = RefCell::new(Texts::new());
+    let beside_it = RefCell::new(BTreeMap::new());
     let load = |name: &str| {
-        let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
+        let read = io::read_beside(path, name);
+        beside_it.borrow_mut().insert(name.to_string(), Seen::of(&read));
+        let bytes = read.map_err(|e| io::reason(&e))?;
         let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_string())?;
         texts.borrow_mut().push((beside(&file, name), text.clone()));
         Ok(text)
@@ -198,7 +260,26 @@ fn load_case(
     glyphs::check(&text, &file, coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
-    (LoadedCase { file, case, report }, texts)
+    // Whoever read the bytes knows their digest.
+    let beside = beside_it.into_inner();
+    (LoadedCase { file, case, report, own: None, beside }, texts)
+}
+
+/// A text as the case of a path, with all that is wrong with it; nothing is
+/// read from the path itself, only what the text names beside it.
+pub fn load_text(
+    folder: &Folder,
+    path: &Path,
+    text: &str,
+    clinic: Option<&Clinic>,
+) -> (LoadedCase, Vec<(String, String)>) {
+    let mut report = Report::default();
+    let file = folder.shown(path);
+    let Some(text) = decode(text.as_bytes(), &file, &mut report) else {
+        return (unread(&file, report), Texts::new());
+    };
+    let coverage = Coverage::with(embedded::fonts(folder));
+    of_text(path, file, text, clinic, &coverage)
 }
 
 /// Two files that carry one id would write the same letters.

@@ -7,18 +7,31 @@
 
 pub mod archive;
 pub mod build;
+pub mod correct;
+pub mod craft;
 mod embedded;
 mod glyphs;
+pub mod impact;
 pub mod index;
 pub mod io;
+pub mod issue;
 pub mod letter;
 pub mod load;
+mod memory;
 pub mod plan;
+pub mod record;
+mod run;
+mod shelf;
+pub mod why;
 pub mod workers;
 pub mod worklist;
 
 pub use archive::Archive;
-pub use build::{Build, Built, Outcome, State, build};
+pub use build::{Build, Built, Edited, Outcome, State, build, rebuild};
+pub use craft::Craft;
+pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
 pub use worklist::worklist;
+pub use record::Printed;
+pub use why::Why;

@@ -1,12 +1,13 @@
 //! Pure anatomy and geometry: levels, sides, landmarks, Cobb angles.
 //!
 //! The way through: a [`LandmarkSet`] as marked on the displayed film is
-//! checked ([`fault`]), turned into the patient's axes ([`frame`]) and measured
-//! ([`mod@cobb`], [`curve`], [`balance`], [`tilt`], [`rib`], [`rotation`],
-//! [`wedge`]); [`mod@region`] names a curve by its apex, and [`estimate`] holds
-//! regressions that measure nothing. Nothing here knows of files, dates or letters. Axes are the
-//! patient's: x to the left, y to the back, z to the head, in millimetres;
-//! degrees at every edge.
+//! checked ([`fault`]), turned into the patient's axes ([`frame`]) and measured:
+//! angles ([`mod@cobb`], [`curve`]), frontal films ([`balance`], [`tilt`],
+//! [`rib`], [`rotation`], [`wedge`]), lateral ones ([`sagittal`]).
+//! [`mod@region`] names a curve by its apex, [`classification`] the pattern of
+//! all curves, and [`estimate`] holds regressions that measure nothing. Nothing
+//! here knows of files, dates or letters. Axes are the patient's: x to the
+//! left, y to the back, z to the head, in millimetres; degrees at every edge.
 
 pub mod balance;
 pub mod classification;

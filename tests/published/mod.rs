@@ -13,6 +13,7 @@ mod growth_and_maturity;
 mod hand_stages;
 mod height_loss;
 mod incidence;
+mod ledger;
 mod newcombe;
 mod observer_error;
 mod outcome_bands;

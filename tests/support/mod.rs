@@ -2,7 +2,9 @@
 
 pub mod demo;
 pub mod generated;
+pub mod mutate;
 pub mod page;
 pub mod sample_letter;
+pub mod small;
 pub mod svg;
 pub mod validate;

@@ -126,6 +126,8 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         enclosed: rec.texts("enclosed"),
         enclosures: rec.records("enclosures", &mut Vec::new(), enclosure),
         remarks: rec.text("remarks"),
+        signed: rec.day("signed"),
+        adds_to: rec.text("adds_to"),
         id: rec.text("id")?,
         kind: rec.word("kind", LetterKind::from_word)?,
         to: rec.text("to")?,

@@ -15,6 +15,7 @@ const CONTACT_ID: Kind = Kind::Reference("contact");
 const FILM_ID: Kind = Kind::Reference("film");
 const TREATMENT_ID: Kind = Kind::Reference("treatment");
 const REQUEST_ID: Kind = Kind::Reference("request");
+const LETTER_ID: Kind = Kind::Reference("letter");
 const PERSON_ID: Kind = Kind::Reference("person");
 const PAYER_ID: Kind = Kind::Reference("payer");
 /// The patient's own sides.
@@ -1110,6 +1111,18 @@ static LETTER: Record = record(
         optional("dated", DAY, "The date on the letter; as_of if absent.", "2025-08-21"),
         required("signed_by", PERSON_ID, "Person who signs, by id.", "hk"),
         optional(
+            "signed",
+            DAY,
+            "The day it was signed: from then on others may issue it for the signer.",
+            "2025-08-21",
+        ),
+        optional(
+            "adds_to",
+            LETTER_ID,
+            "The issued letter that this one adds to, correcting nothing in it.",
+            "l3",
+        ),
+        optional(
             "question",
             Kind::LongText,
             "The question asked of the reader.",
@@ -1141,8 +1154,8 @@ static CORRECTION: Record = record(
             "The entry, from the record down.",
             "film f1 / reading r1 / curve thoracic / cobb",
         ),
-        required("was", Kind::Text, "What it said.", "19 deg"),
-        required("now", Kind::Text, "What it says now.", "26 deg"),
+        required("was", Kind::LongText, "What it said.", "19 deg"),
+        required("now", Kind::LongText, "What it says now.", "26 deg"),
         optional("because", Kind::LongText, "Why, as written.", "measured to the wrong vertebra"),
     ],
 );

@@ -1,6 +1,6 @@
 //! Facts on each curve: now, before, first, changes, in support, flexibility.
 
-use chrono::Months;
+use chrono::{Months, NaiveDate};
 
 use super::maker::{Maker, text, yes_no};
 use super::slope;
@@ -320,7 +320,8 @@ fn support(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], set
                 "treatments.{}.checks.{}.{}",
                 treatment.id.value, held.film.id.value, track.key
             );
-            let check = Check { held, baseline: baseline(free, held, treatment, oldest), oldest };
+            let check =
+                Check { held, baseline: baseline(set.case, free, held, treatment, oldest), oldest };
             span::check(make, &path, track, &check, treatment.kind.word());
         }
     }
@@ -376,24 +377,30 @@ fn in_support<'a, 'b>(
 
 /// The film out of any support that a check is held against: the last one
 /// before this brace or cast began; if that is older than the setting allows,
-/// the last one within the allowed age before the film in support.
-fn baseline<'a, 'b>(
-    free: &'a [&'b FilmCurve<'b>],
+/// the last one within the allowed age before the film in support. A film
+/// taken lying to see how far the curve gives way does not take the place of
+/// the standing one beside it.
+fn baseline<'b>(
+    case: &Case,
+    free: &[&'b FilmCurve<'b>],
     held: &FilmCurve,
     treatment: &Treatment,
     oldest: u32,
-) -> Option<&'b FilmCurve<'b>>
-where
-    'a: 'b,
-{
+) -> Option<&'b FilmCurve<'b>> {
     let taken = held.film.taken.value;
     let start = treatment.start().map_or(taken, |s| s.value.min(taken));
-    let fits = |c: &&&FilmCurve| c.film.view.value == held.film.view.value;
-    let recent = |c: &&&FilmCurve| c.film.taken.value + Months::new(oldest) >= taken;
-    let before = free.iter().filter(fits).rfind(|c| c.film.taken.value <= start).filter(recent);
-    before
-        .or_else(|| free.iter().filter(fits).filter(|c| c.film.taken.value <= taken).rfind(recent))
-        .copied()
+    let last = |until: NaiveDate| {
+        let fits = |c: &&FilmCurve| {
+            let on = c.film.taken.value;
+            c.film.view.value == held.film.view.value
+                && on <= until
+                && on + Months::new(oldest) >= taken
+        };
+        let films: Vec<&FilmCurve> = free.iter().copied().filter(fits).collect();
+        let film = compare::now(case, films.iter().map(|c| c.film))?;
+        films.into_iter().find(|c| c.film.id.value == film.id.value)
+    };
+    last(start).or_else(|| last(taken))
 }
 
 const FLEXIBILITY: [(&str, &str); 9] = [

@@ -114,6 +114,15 @@ fn background(make: &mut Maker, case: &Case) {
         "the family",
         home,
     );
+    for (n, condition) in b.conditions.iter().enumerate() {
+        make.fact(
+            format!("background.conditions.c{}", n + 1),
+            "another condition",
+            text(condition),
+        )
+        .record("background / conditions", &condition.place)
+        .done();
+    }
     match &b.family_history {
         None => {
             make.not_recorded(

@@ -1,7 +1,7 @@
 //! Facts on wear: what a sensor measured beside what was prescribed and told.
 //!
-//! The hours come from the brace's log where there is one ([`log`]), else from
-//! spans that were typed in ([`span`]); typed spans of days that the log covers
+//! The hours come from the brace's log where there is one (`log`), else from
+//! spans that were typed in (`span`); typed spans of days that the log covers
 //! are only a check. Both fill the same ids: spans, their mean, the hours in
 //! force and the share of them.
 
@@ -135,7 +135,6 @@ fn over_all(make: &mut Maker, path: &str, t: &Treatment, spans: &[Span], table: 
 
 /// The hours in force on the days measured, and the measured share of them.
 fn share(make: &mut Maker, path: &str, t: &Treatment, mean: Reported, asked: Option<f64>) {
-    let asked = asked.filter(|hours| reported_hours(*hours).sign() > 0);
     let Some(asked) = asked else {
         for item in ["prescribed", "share"] {
             let why = Missing::CannotTell("hours are not prescribed on every day measured".into());
@@ -156,6 +155,12 @@ fn share(make: &mut Maker, path: &str, t: &Treatment, mean: Reported, asked: Opt
         .by("mean of the hours in force on the days measured", Source::definition(""))
         .unrounded(asked)
         .done();
+    if prescribed.sign() == 0 {
+        let why = "no hours of wear were asked for on the days measured";
+        let label = "measured share of the prescribed hours";
+        make.missing(format!("{path}.share"), label, Missing::NotApplicable(why.into()));
+        return;
+    }
     let share = mean.value() / prescribed.value() * 100.0;
     make.fact(
         format!("{path}.share"),
