@@ -115,6 +115,8 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::ReservedCharacter,
         Code::LetterKindUnwritten,
         Code::PayerUnknown,
+        Code::LetterLacksItem,
+        Code::CriterionUnknown,
         // Of the register.
         Code::EventChanged,
         Code::EventMissing,

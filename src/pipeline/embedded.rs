@@ -21,19 +21,30 @@ embedded!(
     "letters/en/progress-family.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
+    "letters/en/appeal.md.j2",
+    "letters/en/gap.md.j2",
     "letters/en/amendment-box.md.j2",
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
+    "phrases/en-payer.md.j2",
 );
 
-/// Criteria of payers inside the program, by name below `templates/`.
-pub const PAYERS: &[(&str, &str)] = &[(
+macro_rules! payers {
+    ($($name:literal),* $(,)?) => {
+        /// Criteria of payers inside the program, by name below `templates/`.
+        pub const PAYERS: &[(&str, &str)] =
+            &[$(($name, include_str!(concat!("../../templates/", $name)))),*];
+    };
+}
+
+payers!(
     "rules/payers/brindle-mutual.yaml",
-    include_str!("../../templates/rules/payers/brindle-mutual.yaml"),
-)];
+    "rules/payers/carrow-vale.yaml",
+    "rules/payers/tallow-bridge.yaml",
+);
 
 /// Name below `templates/` of the table of item codes.
 const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";

@@ -26,6 +26,7 @@ mod run;
 mod shelf;
 pub mod why;
 pub mod workers;
+pub mod worklist;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Edited, Outcome, State, build, rebuild};
@@ -35,3 +36,4 @@ pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
 pub use record::Printed;
 pub use why::Why;
+pub use worklist::worklist;

@@ -269,6 +269,8 @@ fn single(id: &str) -> Option<Kind> {
         | "maturity.hand_stage.value"
         | "maturity.radius.value"
         | "maturity.ulna.value" => NUMBER,
+        "maturity.hand_stage.months" => MONTHS,
+        "maturity.hand_stage.bone_age" => Kind::Number(Unit::Year),
         "maturity.risser.scale" | "maturity.risser.before.scale" => Kind::Word(RisserScale::WORDS),
         "maturity.risser.step" => Kind::Word(&["rose", "same", "fell"]),
         "maturity.weaning.risser" | "maturity.weaning.menarche" | "maturity.weaning.growth" => {

@@ -149,6 +149,12 @@ impl Rec {
         list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect()
     }
 
+    pub(super) fn days(&mut self, key: &str) -> Vec<Located<NaiveDate>> {
+        let list = self.list(key).unwrap_or_default().into_iter();
+        let dates = list.filter_map(|item| narrow!(Some(item), Value::Date));
+        dates.map(|date: Located<PartialDate>| date.map(PartialDate::first_day)).collect()
+    }
+
     /// The answers to a questionnaire; `None` if the key is absent.
     pub(super) fn answers(&mut self, key: &str) -> Option<Answers> {
         let list = narrow!(self.take(key), Value::List)?;

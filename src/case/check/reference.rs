@@ -39,6 +39,7 @@ fn unique(look: &mut Check) {
     }
     distinct(look, "treatment", case.treatments.iter().map(|r| &r.id));
     distinct(look, "request", case.requests.iter().map(|r| &r.id));
+    distinct(look, "gap", case.gaps.iter().map(|r| &r.id));
     distinct(look, "letter", case.letters.iter().map(|r| &r.id));
 }
 
@@ -56,7 +57,7 @@ fn distinct<'a>(look: &mut Check, what: &str, ids: impl Iterator<Item = &'a Loca
 }
 
 /// Reports a name that is not among the known ones, with the nearest of them.
-fn must_exist<'a>(
+pub(super) fn must_exist<'a>(
     look: &mut Check,
     what: &str,
     name: &Located<String>,
@@ -188,5 +189,9 @@ fn named_people(
     let plans = case.plans.iter().filter_map(|p| p.by.as_ref()).map(|by| (by, "decides"));
     let hours = case.treatments.iter().flat_map(|t| &t.hours);
     let hours = hours.filter_map(|h| h.by.as_ref()).map(|by| (by, "prescribes"));
-    readings.chain(exams).chain(plans).chain(hours)
+    let orders = case.requests.iter().filter_map(|r| r.ordered_by.as_ref());
+    let orders = orders.map(|by| (by, "orders"));
+    let peers = case.requests.iter().filter_map(|r| r.peer_to_peer.as_ref());
+    let peers = peers.map(|p| (&p.who, "speaks with the payer"));
+    readings.chain(exams).chain(plans).chain(hours).chain(orders).chain(peers)
 }

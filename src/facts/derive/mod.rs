@@ -12,6 +12,7 @@ mod findings;
 mod found;
 mod found_facts;
 mod frontal;
+mod gap;
 mod growth;
 mod judge;
 mod kyphosis;
@@ -106,8 +107,9 @@ pub fn derive(
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
-        let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        request::request(&mut make, &known, request);
+        request::request(&mut make, &known, clinic, entry);
+        request::enclosures(&mut make, &known, entry);
+        gap::gap(&mut make, &known, entry);
         letter::letter(&mut make, &known, entry);
         published::published(&mut make);
     }

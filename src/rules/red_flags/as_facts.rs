@@ -4,7 +4,8 @@ use crate::case::{Case, Clinic, FlagAnswer};
 use crate::facts::{FactId, Facts, Missing, Value};
 use crate::quantity::{PartialDate, Reported, Unit};
 
-use super::super::as_facts::{put, quote, record};
+use super::super::as_facts::{put, record};
+use super::super::payer::told::quote;
 use super::super::protocol::{missing_item, verdict};
 use super::super::verdict::Verdict;
 use super::evaluate::{Counts, FlagVerdict};
