@@ -2,12 +2,14 @@
 //! it, except a corrected entry, which reaches back.
 
 use chrono::{Days, NaiveDate};
+use endplate::case::edit::{Correction, correct};
 use endplate::case::{
     Case, Choice, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry, MeasuredHours,
     Menarche, Plan, Reading, ReportedHours, Support, Treatment, TreatmentKind, Triradiate, Wear,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
+use endplate::facts::derive::derive;
 use endplate::letter::block::Letter;
 use endplate::quantity::{Angle, HoursPerDay, Length, PartialDate};
 use proptest::prelude::*;
@@ -155,6 +157,7 @@ fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
         id: located(format!("later{n}")),
         kind: located(if cast { TreatmentKind::Cast } else { TreatmentKind::Brace }),
         class: None,
+        made: None,
         principle: vec![],
         ordered: Some(located(on)),
         from: Some(located(on)),
@@ -339,6 +342,39 @@ fn a_correction_reaches_back() {
     assert!(matches!(&cobb.value, Value::Number(n) if n.value() == 31.0));
     let printed = serde_json::to_string(&written.letter.blocks).expect("plain data");
     assert!(printed.contains("31°") && !printed.contains("24°"), "{printed}");
+}
+
+/// The facts of a letter of October 2024, worked out again two years later. A reading corrected with
+/// `correct` reaches back to it; the same angle as a reading of its own, made
+/// after that day, does not.
+#[test]
+fn a_correction_reaches_back_and_a_later_reading_does_not() {
+    let text = case_text("fw-0118");
+    let film = "film f4 / reading r1 / curve thoracic / cobb";
+    let on = NaiveDate::from_ymd_opt(2026, 11, 2).expect("a day");
+    let because = "the upper end had been taken one vertebra too high";
+    let correction = Correction { at: film, now: "31 deg", on, by: "ev", because };
+    let case = sound(&text, "fw-0118");
+    let day = NaiveDate::from_ymd_opt(2024, 10, 1).expect("a day");
+    let cobb = |case: &Case| {
+        let facts = derive(case, &demo().clinic, day, None).facts;
+        let fact = |id: &str| facts.get(id).and_then(|f| f.number()).map(|n| n.value());
+        (fact("films.f4.curves.thoracic.cobb"), fact("curves.thoracic.now.cobb"))
+    };
+    assert_eq!(cobb(&case), (Some(28.0), Some(28.0)));
+
+    let edited = correct(&text, &correction).expect("a correction").text;
+    assert_eq!(cobb(&sound(&edited, "fw-0118")), (Some(31.0), Some(31.0)));
+
+    let mut later = case.clone();
+    let film = later.films.iter_mut().find(|f| *f.id == "f4").expect("film f4");
+    let mut second = film.readings[0].clone();
+    second.id = located("r9".to_string());
+    second.by = located("ev".to_string());
+    second.read = located(on);
+    second.curves[0].cobb = Some(located(Angle::degrees(31.0)));
+    film.readings.push(second);
+    assert_eq!(cobb(&later), (Some(28.0), Some(28.0)));
 }
 
 /// What a sensor wrote down counts from the day it was downloaded, even if

@@ -105,7 +105,10 @@ fn sentences(blocks: &[Block]) -> Vec<String> {
             Block::Table { header, rows, .. } => {
                 all.extend(header.iter().chain(rows.iter().flatten()).map(Vec::as_slice));
             }
-            Block::Remark { .. } | Block::Slot { .. } | Block::Figures { .. } => {}
+            Block::Remark { .. }
+            | Block::Slot { .. }
+            | Block::Figures { .. }
+            | Block::Boxed { .. } => {}
         }
     }
     all.into_iter().map(lint::plain).collect()

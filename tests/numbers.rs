@@ -40,7 +40,10 @@ fn values(blocks: &[Block]) -> Vec<(Option<String>, String)> {
             Block::Table { header, rows, .. } => {
                 header.iter().chain(rows.iter().flatten()).for_each(|cell| of(cell, &mut found));
             }
-            Block::Remark { .. } | Block::Slot { .. } | Block::Figures { .. } => {}
+            Block::Remark { .. }
+            | Block::Slot { .. }
+            | Block::Figures { .. }
+            | Block::Boxed { .. } => {}
         }
     }
     found

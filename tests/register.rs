@@ -35,6 +35,7 @@ fn issue(letter: &str, version: u32, recipients: &[(Role, &str)]) -> Issue {
         as_of: day,
         dated: day,
         recipients: recipients.iter().map(|(r, c)| (*r, c.to_string())).collect(),
+        adds_to: None,
         files: vec![Frozen {
             is: Freeze::Pdf,
             file: format!("qa-0007-{letter}-v{version}.pdf"),

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use endplate::diag::Report;
 use endplate::diag::render;
 use endplate::facts::derive::rounding_decides;
+use endplate::pipeline::record::check_issued;
 use endplate::pipeline::{Press, load, workers};
 
 use super::terminal::Terminal;
@@ -36,6 +37,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
             rounding_decides(case, clinic, &mut report);
         }
     }
+    check_issued(&folder, &loaded, &mut report);
     press.texts().for_each(|(name, text)| loaded.sources.insert(&name, text));
     match global.format {
         Format::Json => terminal.print_json(&render::json(&report))?,

@@ -4,13 +4,22 @@
 //! everything else to stderr, and end with one of four exit codes. Terminal,
 //! environment and prompts live here and nowhere else.
 
+mod amend;
 mod build;
 mod check;
+mod correct;
+mod desk;
 mod explain;
+mod impact;
+mod issue;
 mod new;
 mod place;
+mod rehearse;
 mod schema;
 mod terminal;
+mod told;
+mod verify;
+mod withdraw;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -71,8 +80,26 @@ enum Command {
     Check(check::Args),
     /// Write the letters
     Build(build::Args),
+    /// Let letters leave the house, each frozen and recorded
+    Issue(issue::Args),
+    /// List issued letters that would read otherwise today
+    Impact(impact::Args),
+    /// Replace an issued letter by a corrected version
+    Amend(amend::Args),
+    /// Withdraw an issued letter, with a notice to its readers
+    Withdraw(withdraw::Args),
+    /// Record that a holder of a wrong letter was told
+    Told(told::Args),
+    /// List who must still be told of an amended or withdrawn letter
+    Owed,
+    /// Destroy the bytes of an issued letter by law; the register keeps that
+    Erase(withdraw::EraseArgs),
+    /// Check the register and every frozen letter
+    Verify(verify::Args),
     /// Say where a fact comes from, or what a fault means
     Explain(explain::Args),
+    /// Correct one entry of a case, and tell the correction in it
+    Correct(correct::Args),
     /// Write a commented case file to start from
     New(new::Args),
     /// Print the JSON Schema of case files or of clinic.yaml
@@ -122,7 +149,16 @@ pub fn run() -> ExitCode {
     let ended = match &args.command {
         Command::Check(args) => check::run(args, global, &mut terminal),
         Command::Build(args) => build::run(args, global, &mut terminal),
+        Command::Issue(args) => issue::run(args, global, &mut terminal),
+        Command::Impact(args) => impact::run(args, global, &mut terminal),
+        Command::Amend(args) => amend::run(args, global, &mut terminal),
+        Command::Withdraw(args) => withdraw::run(args, global, &mut terminal),
+        Command::Told(args) => told::run(args, global, &mut terminal),
+        Command::Owed => told::owed(global, &mut terminal),
+        Command::Erase(args) => withdraw::erase(args, global, &mut terminal),
+        Command::Verify(args) => verify::run(args, global, &mut terminal),
         Command::Explain(args) => explain::run(args, global, &mut terminal),
+        Command::Correct(args) => correct::run(args, global, &mut terminal),
         Command::New(args) => new::run(args, global, &mut terminal),
         Command::Schema(args) => schema::run(args, &mut terminal),
     };

@@ -1,6 +1,6 @@
 //! Which clinic's folder a command works in.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use endplate::pipeline::io::{CLINIC_FILE, Folder};
 
@@ -22,6 +22,17 @@ pub fn folder_or_here(global: &Global) -> Result<Folder, Stop> {
         (Err(_), None) => Ok(Folder::bare(Path::new("."))?),
         (found, _) => found,
     }
+}
+
+/// The file of a case, named by its id or its path.
+pub fn case_file(folder: &Folder, named: &str) -> Result<PathBuf, Stop> {
+    let below = |ending: &str| folder.root().join("cases").join(format!("{named}.{ending}"));
+    let typed = Path::new(named).to_path_buf();
+    let mut all = [typed, below("yaml"), below("yml")].into_iter();
+    all.find(|path| path.is_file()).ok_or_else(|| {
+        let help = "name a case by its id, as in `fw-0118`, or by its file";
+        Stop::Usage(format!("there is no case `{named}`"), help.to_string())
+    })
 }
 
 fn missing(dir: Option<&Path>) -> Stop {

@@ -49,9 +49,20 @@ impl Terminal {
         let _ = writeln!(io::stderr(), "{}", text.trim_end());
     }
 
+    /// Whether somebody can answer a question.
+    pub fn listens(&self) -> bool {
+        io::stdin().is_terminal() && io::stderr().is_terminal()
+    }
+
+    /// Asks for a yes; anything else is a no.
+    pub fn agrees(&self, question: &str) -> io::Result<bool> {
+        let answer = self.ask(&format!("{question} [y/N]"))?;
+        Ok(answer.is_some_and(|a| matches!(a.to_lowercase().as_str(), "y" | "yes")))
+    }
+
     /// Asks a question, if there is someone to answer it.
     pub fn ask(&self, question: &str) -> io::Result<Option<String>> {
-        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+        if !self.listens() {
             return Ok(None);
         }
         let mut stderr = io::stderr();

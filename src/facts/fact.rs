@@ -59,6 +59,26 @@ pub enum Value {
     Missing(Missing),
 }
 
+impl Value {
+    /// The value in plain words, the same in every run and language: for
+    /// explanations and comparisons, never for a letter.
+    pub fn said(&self) -> String {
+        match self {
+            Value::Number(n) => n.said(),
+            Value::Date(date) => date.to_string(),
+            Value::Age(age) => format!("{} years {} months", age.years, age.months),
+            Value::Level(level) => level.to_string(),
+            Value::Levels(upper, lower) => format!("{upper} to {lower}"),
+            Value::Apex(apex) => apex.to_string(),
+            Value::Side(Side::Left) => "left".to_string(),
+            Value::Side(Side::Right) => "right".to_string(),
+            Value::Word(word) => word.to_string(),
+            Value::Text(text) => format!("\"{}\"", text.escape_debug()),
+            Value::Missing(missing) => missing.reason(),
+        }
+    }
+}
+
 /// Why there is no value. None of these is zero, and none is "normal".
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Missing {

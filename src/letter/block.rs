@@ -43,6 +43,9 @@ pub struct Frame {
     pub patient: PatientLine,
     /// `draft, not issued`, or nothing once issued.
     pub draft_mark: Option<String>,
+    /// Version and register of an issued letter; nothing on a draft.
+    #[serde(default)]
+    pub issued_mark: Option<String>,
     /// The caution at the foot.
     pub caution: String,
     /// The clinic's own notice at the foot (demo clinics say they are invented).
@@ -152,6 +155,22 @@ pub enum Block {
         /// One or two.
         figures: Vec<Figure>,
     },
+    /// A box before the letter's own words: what an amendment changed, what
+    /// an addendum adds to. It holds paragraphs, lists and tables, no box.
+    Boxed {
+        /// What stands in it.
+        blocks: Vec<Block>,
+    },
+}
+
+impl Block {
+    /// The block itself, or what a box holds.
+    pub fn inside(&self) -> &[Block] {
+        match self {
+            Block::Boxed { blocks } => blocks,
+            block => std::slice::from_ref(block),
+        }
+    }
 }
 
 /// Alignment of a table column.

@@ -19,6 +19,21 @@ use crate::case::{
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::quantity::Age;
 
+/// Whether a letter left the house, and as what.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing<'a> {
+    /// It did not: it bears the draft mark.
+    Draft,
+    /// It is issued.
+    Issued {
+        /// Its version, from 1.
+        version: u32,
+        /// Short digest of the register's last event before it; nothing
+        /// before the first.
+        head: Option<&'a str>,
+    },
+}
+
 /// The people a letter names.
 #[derive(Debug, Clone, Copy)]
 pub struct People<'a> {
@@ -139,14 +154,15 @@ pub fn extras(
     BTreeMap::from([("letter".to_string(), letter)])
 }
 
-/// The frame of a letter; a draft bears its mark.
+/// The frame of a letter: a draft bears its mark, an issued one its version
+/// and the register's last digest, a witness outside the register.
 pub fn frame(
     case: &Case,
     clinic: &Clinic,
     entry: &LetterEntry,
     people: &People<'_>,
     style: &Style,
-    draft: bool,
+    standing: Standing<'_>,
 ) -> Result<Frame, Report> {
     reserved(case, clinic, people)?;
     let words = style.language.frame;
@@ -170,7 +186,8 @@ pub fn frame(
         date: printed_date,
         date_ymd: (date.year(), date.month() as u8, date.day() as u8),
         patient: patient_line(case, entry, style),
-        draft_mark: draft.then(|| words.draft.to_string()),
+        draft_mark: (standing == Standing::Draft).then(|| words.draft.to_string()),
+        issued_mark: issued_mark(standing, style),
         caution: words.caution.to_string(),
         notice: clinic.notice.as_ref().map(|n| one_line(&n.value)),
         closing: words.closing.to_string(),
@@ -182,6 +199,17 @@ pub fn frame(
             letter: words.letter.to_string(),
         },
     })
+}
+
+/// `version 2, register 3f8a90c1d2e4b567`.
+fn issued_mark(standing: Standing<'_>, style: &Style) -> Option<String> {
+    let Standing::Issued { version, head } = standing else { return None };
+    let words = style.language.frame;
+    let register = match head {
+        Some(head) => format!("{} {head}", words.register),
+        None => words.register_begins.to_string(),
+    };
+    Some(format!("{} {version}, {register}", words.version))
 }
 
 /// The kind of a letter as a title.

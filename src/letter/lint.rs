@@ -9,7 +9,7 @@ use super::token::is_reserved;
 /// Everything wrong with the blocks of a letter, in words.
 pub fn faults(blocks: &[Block]) -> Vec<String> {
     let mut found = Vec::new();
-    for block in blocks {
+    for block in blocks.iter().flat_map(Block::inside) {
         lines(block).into_iter().for_each(|words| line_faults(words, &mut found));
     }
     found.extend(loose_numbers(blocks).into_iter().map(|n| format!("the number {n} is no fact")));
@@ -34,7 +34,7 @@ pub fn bare_headings(blocks: &[Block]) -> Vec<String> {
 /// Every run of digits in the words of a letter that no value stands behind.
 pub fn loose_numbers(blocks: &[Block]) -> Vec<String> {
     let mut found = Vec::new();
-    for words in blocks.iter().flat_map(lines) {
+    for words in blocks.iter().flat_map(Block::inside).flat_map(lines) {
         for text in texts(words) {
             let runs = text.split(|c: char| !c.is_numeric()).filter(|run| !run.is_empty());
             found.extend(runs.map(str::to_string));
@@ -61,7 +61,9 @@ fn lines(block: &Block) -> Vec<&[Inline]> {
         Block::Table { header, rows, .. } => {
             header.iter().chain(rows.iter().flatten()).map(Vec::as_slice).collect()
         }
-        Block::Remark { .. } | Block::Slot { .. } | Block::Figures { .. } => Vec::new(),
+        Block::Remark { .. } | Block::Slot { .. } | Block::Figures { .. } | Block::Boxed { .. } => {
+            Vec::new()
+        }
     }
 }
 

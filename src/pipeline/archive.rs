@@ -17,7 +17,7 @@ use std::path::{Path, PathBuf};
 
 use super::io as disk;
 use super::io::{Folder, Lock};
-use crate::diag::Report;
+use crate::diag::{Code, Diagnostic, Report, Severity};
 use crate::digest::Digest;
 use crate::register::verify::{Checked, OnDisk, verify, verify_events};
 use crate::register::{Chain, Event, Freeze, Frozen, Moment, Stored, What};
@@ -108,12 +108,45 @@ impl Archive {
         }
         let mut faults = Report::default();
         // Frozen files are not read here: that is `verify`, and takes long.
-        let (events, head) = (self.events()?, self.head()?);
-        let chain = verify_events(&events, head.as_ref(), &|n| self.shown(n), &mut faults);
-        let broken = faults.has_errors();
+        let chain = self.examined(&mut faults)?;
+        // Of two papers of one name one is to be withdrawn, which is an event.
+        let broken = stands_in_the_way(&faults, Code::IssuedTwice);
         report.extend(faults);
         Ok((!broken).then(|| Writer { archive: self.clone(), chain, _lock: lock }))
     }
+
+    /// Records that the branches of the register were looked at and that all
+    /// are kept. Refused where anything but the branching is at fault; nothing
+    /// where there is only one branch.
+    pub fn join(
+        &self,
+        waiting: &dyn Fn(),
+        (at, by): (Moment, &str),
+        report: &mut Report,
+    ) -> io::Result<Option<Event>> {
+        let lock = disk::lock_in_turn(&self.root, waiting)?;
+        let mut faults = Report::default();
+        let chain = self.examined(&mut faults)?;
+        faults.retain(|d| d.code != Code::RegisterFork);
+        let broken = stands_in_the_way(&faults, Code::IssuedTwice);
+        report.extend(faults);
+        if broken || chain.heads().len() < 2 {
+            return Ok(None);
+        }
+        let mut writer = Writer { archive: self.clone(), chain, _lock: lock };
+        writer.append(at, by, What::Joined {}).map(Some)
+    }
+
+    fn examined(&self, faults: &mut Report) -> io::Result<Chain> {
+        let (events, head) = (self.events()?, self.head()?);
+        Ok(verify_events(&events, head.as_ref(), &|n| self.shown(n), faults))
+    }
+}
+
+/// Whether there is an error of another kind.
+fn stands_in_the_way(faults: &Report, passed: Code) -> bool {
+    let hinders = |d: &Diagnostic| d.severity == Severity::Error && d.code != passed;
+    faults.iter().any(hinders)
 }
 
 /// Files of a folder by name, without hidden ones.

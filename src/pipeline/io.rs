@@ -153,6 +153,10 @@ pub fn reason(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "it does not exist".to_string(),
         io::ErrorKind::PermissionDenied => "permission is denied".to_string(),
         io::ErrorKind::IsADirectory => "it is a folder".to_string(),
+        io::ErrorKind::StorageFull => "the disk is full".to_string(),
+        io::ErrorKind::QuotaExceeded => "the disk quota is used up".to_string(),
+        io::ErrorKind::FileTooLarge => "the system allows no file that large".to_string(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_string(),
         _ => error.to_string().to_lowercase(),
     }
 }
@@ -175,6 +179,79 @@ pub fn write_atomic(path: &Path, bytes: &[u8]) -> io::Result<()> {
         let _ = fs::remove_file(&temporary);
     }
     written
+}
+
+/// Replaces the text of a file that people edit, if it still holds what was
+/// read: the old one or the new one, never half. A link is followed; owner and
+/// permissions stay. The caller holds the folder's lock.
+pub fn replace(path: &Path, old: &[u8], new: &[u8]) -> io::Result<()> {
+    let path = fs::canonicalize(path)?;
+    let metadata = fs::metadata(&path)?;
+    let refused = |kind, why| Err(io::Error::new(kind, why));
+    if !metadata.is_file() {
+        return refused(io::ErrorKind::InvalidInput, "it is not a file");
+    }
+    if metadata.permissions().readonly() {
+        return refused(io::ErrorKind::Other, "it is write-protected");
+    }
+    let temporary = beside(&path, std::process::id());
+    sweep_of(&path);
+    let written = (|| {
+        let mut file = File::options().write(true).create_new(true).open(&temporary)?;
+        file.write_all(new)?;
+        file.set_permissions(metadata.permissions())?;
+        keep_owner(&file, &metadata);
+        file.sync_all()?;
+        if !holds(&path, old) {
+            return refused(io::ErrorKind::Other, "it was changed meanwhile by another program");
+        }
+        fs::rename(&temporary, &path)?;
+        sync_folder(path.parent().unwrap_or(Path::new(".")))
+    })();
+    if written.is_err() {
+        let _ = fs::remove_file(&temporary);
+    }
+    written
+}
+
+/// The name of a temporary file beside another.
+fn beside(path: &Path, process: u32) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}.{process}.part"))
+}
+
+/// Removes what interrupted runs left half-written beside a file.
+fn sweep_of(path: &Path) {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let ours = |other: &str| {
+        let rest = other.strip_prefix(&format!(".{name}."))?.strip_suffix(".part")?;
+        (!rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit())).then_some(())
+    };
+    let folder = path.parent().unwrap_or(Path::new("."));
+    for entry in fs::read_dir(folder).into_iter().flatten().filter_map(Result::ok) {
+        if ours(&entry.file_name().to_string_lossy()).is_some() {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Gives a new file the owner of the old one, where the system lets us.
+#[cfg(unix)]
+fn keep_owner(file: &File, old: &fs::Metadata) {
+    use std::os::unix::fs::{MetadataExt, fchown};
+    let same = file.metadata().is_ok_and(|new| (new.uid(), new.gid()) == (old.uid(), old.gid()));
+    if !same {
+        let _ = fchown(file, Some(old.uid()), Some(old.gid()));
+    }
+}
+
+#[cfg(not(unix))]
+fn keep_owner(_: &File, _: &fs::Metadata) {}
+
+/// The folder in which a file really lies, links followed.
+pub fn real_folder(path: &Path) -> io::Result<PathBuf> {
+    let path = fs::canonicalize(path)?;
+    Ok(path.parent().unwrap_or(Path::new("/")).to_path_buf())
 }
 
 /// Forces a folder's list of names to disk, where the system can.
@@ -336,6 +413,45 @@ mod tests {
         assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
         assert!(write_new(&path, b"three").is_err());
         assert!(holds(&path, b"two"));
+    }
+
+    #[test]
+    fn a_file_is_replaced_only_if_nobody_else_changed_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("qa-0001.yaml");
+        fs::write(&path, "one").unwrap();
+        let left = [".qa-0001.yaml.77.part", ".qa-0001.yaml.x.part", ".other.yaml.77.part"];
+        left.iter().for_each(|name| fs::write(folder.path().join(name), "half").unwrap());
+        assert_eq!(
+            reason(&replace(&path, b"zero", b"two").unwrap_err()),
+            "it was changed meanwhile by another program"
+        );
+        assert!(holds(&path, b"one"));
+        replace(&path, b"one", b"two").unwrap();
+        assert!(holds(&path, b"two"));
+        // Only what an interrupted run left of this file is gone.
+        let there = left.map(|name| folder.path().join(name).exists());
+        assert_eq!(there, [false, true, true]);
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 3);
+        assert!(replace(folder.path(), b"", b"x").is_err());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn permissions_and_links_stay() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let folder = tempfile::tempdir().unwrap();
+        let (real, link) = (folder.path().join("real.yaml"), folder.path().join("link.yaml"));
+        fs::write(&real, "one").unwrap();
+        fs::set_permissions(&real, fs::Permissions::from_mode(0o640)).unwrap();
+        symlink(&real, &link).unwrap();
+        replace(&link, b"one", b"two").unwrap();
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert!(holds(&real, b"two"));
+        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o640);
+        fs::set_permissions(&real, fs::Permissions::from_mode(0o440)).unwrap();
+        assert_eq!(reason(&replace(&link, b"two", b"x").unwrap_err()), "it is write-protected");
+        assert!(holds(&real, b"two"));
     }
 
     #[test]

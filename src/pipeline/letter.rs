@@ -4,7 +4,7 @@
 //! the template → figures → glyphs checked → PDF. Templates, fonts and the
 //! engine are loaded once and shared by all workers.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -13,15 +13,17 @@ use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::{Derived, FactId, derive};
+use crate::facts::{Derived, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
-use crate::letter::block::Letter;
+use crate::letter::block::{Block, Letter};
 use crate::letter::compose::compose;
-use crate::letter::frame::{extras, frame, letter_date, people};
+use crate::letter::extra::Extra;
+use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
 use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
+use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{self, Payer, evaluate};
 use crate::rules::{as_facts, catalogue};
 
@@ -46,6 +48,8 @@ pub struct Written {
     pub derived: Derived,
     /// Facts in the order they were printed.
     pub printed: Vec<FactId>,
+    /// Facts that the template asked about, printed or not.
+    pub read: BTreeSet<FactId>,
 }
 
 /// Everything that is the same for all letters of a clinic.
@@ -56,6 +60,8 @@ pub struct Press {
     payer_texts: BTreeMap<String, String>,
     /// What decides letters beside cases and the clinic's file.
     pub(super) inputs: Option<Inputs>,
+    item_codes: Option<ItemTable>,
+    item_text: (String, String),
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -76,7 +82,10 @@ impl Press {
             })
             .collect();
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, inputs, report }
+        let item_text = embedded::item_codes(folder);
+        let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let payer_texts = sources;
+        Press { templates, typesetter, payers, payer_texts, item_codes, item_text, inputs, report }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -92,10 +101,17 @@ impl Press {
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        let to = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request).map(|r| &r.to);
+        let asked = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request);
+        if let (Some(request), Some(table)) = (asked, &self.item_codes) {
+            as_facts::items(facts, request, table);
+        }
+        let to = asked.map(|r| &r.to);
         let Some(to) = to else { return derived };
         match self.payers.iter().find(|p| p.id.value == to.value) {
             Some(payer) => {
+                if let Some(request) = asked {
+                    as_facts::lifetime(facts, payer, known, request);
+                }
                 if let Some(policy) = payer.policy_on(entry.map_or(day, letter_date), report) {
                     let statements = as_facts::statements(case, request);
                     let answers = evaluate(policy, facts, &statements, report);
@@ -134,27 +150,35 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
-        templates.chain(payers).map(|(name, text)| (format!("templates/{name}"), text))
+        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let both = templates.chain(payers);
+        both.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
-    /// Writes a letter as blocks.
+    /// Writes a letter as blocks, as a draft.
     pub fn write(
         &self,
         case: &Case,
         entry: &LetterEntry,
         clinic: &Clinic,
     ) -> Result<Written, Report> {
+        self.write_as(case, entry, clinic, Standing::Draft)
+    }
+
+    /// Writes a letter as blocks, as a draft or as issued.
+    pub fn write_as(
+        &self,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+        standing: Standing<'_>,
+    ) -> Result<Written, Report> {
         let people = people(case, clinic, entry)?;
         let derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let tag =
-            people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
-        let Some(language) = Language::of(tag, clinic.region.as_deref()) else {
-            return Err(unwritten(entry, format!("there are no letters in the language `{tag}`")));
-        };
-        let style = Style::new(language, clinic.dates);
+        let (tag, style) = style(clinic, entry, &people)?;
         let name = template(entry, people.to.role.value, tag);
         if !self.templates.sources().contains_key(&name) {
             let kind = entry.kind.word();
@@ -165,10 +189,82 @@ impl Press {
         }
         let extras = extras(&derived.known, clinic, entry, &people, &style);
         let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
-        let frame = frame(&derived.known, clinic, entry, &people, &style, true)?;
+        let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         let mut blocks = composed.blocks;
         fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
-        Ok(Written { letter: Letter { frame, blocks }, derived, printed: composed.printed })
+        Ok(Written {
+            letter: Letter { frame, blocks },
+            derived,
+            printed: composed.printed,
+            read: composed.read,
+        })
+    }
+
+    /// Composes words about a letter rather than of it (a box, a notice) from
+    /// what the letter knows beside facts and from `about`. They speak of no
+    /// fact, so that they can be written whatever became of the case.
+    pub fn words(
+        &self,
+        template: &str,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+        about: (&str, Extra),
+    ) -> Result<Vec<Block>, Report> {
+        let people = people(case, clinic, entry)?;
+        let (tag, style) = style(clinic, entry, &people)?;
+        let mut extras = extras(case, clinic, entry, &people, &style);
+        extras.insert(about.0.to_string(), about.1);
+        let name = format!("letters/{tag}/{template}.md.j2");
+        let facts = Facts::new(entry.as_of.value);
+        Ok(compose(&self.templates, &name, &facts, &style, &extras)?.blocks)
+    }
+
+    /// Composes words of no single letter, such as a list for the clinic.
+    pub fn page_words(
+        &self,
+        template: &str,
+        tag: &str,
+        style: &Style,
+        day: NaiveDate,
+        about: (&str, Extra),
+    ) -> Result<Vec<Block>, Report> {
+        let name = format!("letters/{tag}/{template}.md.j2");
+        let extras = BTreeMap::from([(about.0.to_string(), about.1)]);
+        Ok(compose(&self.templates, &name, &Facts::new(day), style, &extras)?.blocks)
+    }
+
+    /// The way dates and numbers are written to a letter's reader.
+    pub fn style(
+        &self,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+    ) -> Result<Style, Report> {
+        Ok(style(clinic, entry, &people(case, clinic, entry)?)?.1)
+    }
+
+    /// A letter of these blocks in the frame of another one's.
+    pub fn framed(
+        &self,
+        case: &Case,
+        entry: &LetterEntry,
+        clinic: &Clinic,
+        standing: Standing<'_>,
+        blocks: Vec<Block>,
+    ) -> Result<Letter, Report> {
+        let people = people(case, clinic, entry)?;
+        let (_, style) = style(clinic, entry, &people)?;
+        Ok(Letter { frame: frame(case, clinic, entry, &people, &style, standing)?, blocks })
+    }
+
+    /// The pages of a letter.
+    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Report> {
+        self.typesetter.pdf(letter).map_err(|faults| {
+            let mut report = Report::default();
+            faults.into_iter().for_each(|fault| report.push(fault));
+            report
+        })
     }
 
     /// Typesets a written letter.
@@ -191,6 +287,19 @@ impl Press {
                 Err(report)
             }
         }
+    }
+}
+
+/// The language tag of a letter's reader and the style that goes with it.
+fn style<'a>(
+    clinic: &'a Clinic,
+    entry: &LetterEntry,
+    people: &People<'a>,
+) -> Result<(&'a str, Style), Report> {
+    let tag = people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
+    match Language::of(tag, clinic.region.as_deref()) {
+        Some(language) => Ok((tag, Style::new(language, clinic.dates))),
+        None => Err(unwritten(entry, format!("there are no letters in the language `{tag}`"))),
     }
 }
 

@@ -37,7 +37,7 @@ pub fn plan<'a>(cases: impl Iterator<Item = &'a Case>, kind: Option<LetterKind>)
 /// An id as part of a file name: letters, digits, `-`, `_` and inner dots
 /// stay, everything else is spelled out, so that two ids never meet in one
 /// name and none leaves its folder.
-fn safe(id: &str) -> String {
+pub(super) fn safe(id: &str) -> String {
     let mut out = String::new();
     for (i, c) in id.char_indices() {
         let plain = c.is_alphanumeric() || matches!(c, '-' | '_') || (c == '.' && i > 0);

@@ -73,6 +73,13 @@ impl Reported {
         self.minus(other).scaled.cmp(&0)
     }
 
+    /// The number with its unit as typed in case files: `27 deg`.
+    pub fn said(self) -> String {
+        let unit = self.unit.spellings()[0];
+        let gap = if unit.is_empty() { "" } else { " " };
+        format!("{}{gap}{unit}", self.digits())
+    }
+
     /// The digits with a decimal point and, below zero, a true minus sign.
     pub fn digits(self) -> String {
         let sign = if self.scaled < 0 { "\u{2212}" } else { "" };

@@ -42,7 +42,7 @@ impl Chain {
         };
         let mut entries: Vec<Entry> = files.iter().filter_map(read).collect();
         // A child's number is larger than those of its parents.
-        entries.sort_by(|a, b| (a.event.number, a.digest).cmp(&(b.event.number, b.digest)));
+        entries.sort_by_key(|entry| (entry.event.number, entry.digest));
         entries.dedup_by(|a, b| a.digest == b.digest);
         Chain { entries }
     }

@@ -141,6 +141,9 @@ pub struct Issue {
     pub dated: NaiveDate,
     /// Ids of the contacts who got it.
     pub recipients: Vec<(Role, String)>,
+    /// The letter it adds to, if it is an addendum.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adds_to: Option<DocumentId>,
     /// The frozen files.
     pub files: Vec<Frozen>,
 }

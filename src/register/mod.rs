@@ -3,8 +3,8 @@
 //! An [`Event`] says that a letter was issued, amended, withdrawn, that a
 //! holder acknowledged, and so on. Each stands in a file of its own whose name
 //! carries its number and digest and whose content names the digest of the
-//! event before it, so the events form a [`Chain`]. [`fold`] tells from the
-//! chain what every letter's state is and who is still to be told; [`verify`]
+//! event before it, so the events form a [`Chain`]. [`fold()`] tells from the
+//! chain what every letter's state is and who is still to be told; [`mod@verify`]
 //! says what does not fit. Everything here is pure: files, locks and clocks
 //! belong to the pipeline, and no patient's name ever enters an event.
 //!

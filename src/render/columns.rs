@@ -60,7 +60,7 @@ impl Planner {
             Paper::UsLetter => 215.9,
         };
         let width = (page - MARGINS) * MM;
-        let tables = letter.blocks.iter().filter_map(|block| match block {
+        let tables = letter.blocks.iter().flat_map(Block::inside).filter_map(|block| match block {
             Block::Table { header, rows, .. } => Some(plan(&self.needs(header, rows), width)),
             _ => None,
         });

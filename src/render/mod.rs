@@ -14,6 +14,7 @@ mod fonts;
 mod glyphs;
 mod measure;
 mod picture;
+pub mod sentences;
 mod structure;
 pub mod text;
 mod typeset;

@@ -34,10 +34,21 @@ fn headings(letter: &Letter, list: &mut Vec<String>) {
 
 fn of_block(block: &Block) -> Vec<String> {
     match block {
+        Block::Boxed { blocks } => blocks.iter().flat_map(boxed).collect(),
         Block::Table { align, header, rows, .. } => table(align.len(), header.len(), rows),
         Block::Figures { figures } => figures.iter().flat_map(figure).collect(),
         Block::Slot { wanted } => vec![format!("no figure was drawn for {}", wanted.join(", "))],
         _ => Vec::new(),
+    }
+}
+
+/// A box stands before the first heading and holds words alone.
+fn boxed(block: &Block) -> Vec<String> {
+    match block {
+        Block::Heading { .. } => vec!["heading inside a box".to_string()],
+        Block::Figures { .. } => vec!["figure inside a box".to_string()],
+        Block::Boxed { .. } => vec!["box inside a box".to_string()],
+        block => of_block(block),
     }
 }
 

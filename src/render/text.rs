@@ -47,6 +47,7 @@ fn foot(frame: &Frame) -> Vec<String> {
     identity.extend(record.clone());
     identity.push(id);
     identity.extend(frame.draft_mark.clone());
+    identity.extend(frame.issued_mark.clone());
     let mut notes: Vec<&str> = frame.notice.as_deref().into_iter().collect();
     notes.push(&frame.caution);
     let end = [wrap(&identity.join(" · "), "", ""), wrap(&notes.join(" "), "", "")];
@@ -63,8 +64,15 @@ fn block(block: &Block) -> String {
         Block::List { ordered, items } => list(*ordered, items),
         Block::Table { align, header, rows, .. } => table(align, header, rows),
         Block::Slot { wanted } => format!("[Figure wanted: {}]", wanted.join(", ")),
+        Block::Boxed { blocks } => boxed(blocks),
         Block::Figures { figures } => figures.iter().map(figure).collect::<Vec<_>>().join("\n"),
     }
+}
+
+fn boxed(blocks: &[Block]) -> String {
+    let edge = "=".repeat(WIDTH);
+    let inside: Vec<String> = blocks.iter().map(block).collect();
+    format!("{edge}\n{}\n{edge}", inside.join("\n\n"))
 }
 
 fn remark(by: Option<&str>, paragraphs: &[String]) -> String {
@@ -143,7 +151,7 @@ fn pad(text: &str, width: usize, align: Align) -> String {
 }
 
 /// The words of a run, as printed, without bold and italic.
-fn words(inlines: &[Inline]) -> String {
+pub(super) fn words(inlines: &[Inline]) -> String {
     let mut text = String::new();
     for inline in inlines {
         match inline {

@@ -26,6 +26,14 @@ pub fn described(letter: &Letter, visit: &mut Visit) {
             Block::Table { summary, .. } => {
                 visit(&format_args!("block {}: summary of the table", index + 1), summary);
             }
+            Block::Boxed { blocks } => {
+                for inner in blocks {
+                    if let Block::Table { summary, .. } = inner {
+                        let place = format_args!("block {}: summary of the table", index + 1);
+                        visit(&place, summary);
+                    }
+                }
+            }
             Block::Figures { figures } => {
                 for (n, figure) in figures.iter().enumerate() {
                     let place = format_args!("block {}: alt text of figure {}", index + 1, n + 1);
@@ -49,6 +57,7 @@ fn frame(frame: &Frame, visit: &mut Visit) {
     visit(&"patient: age", frame.patient.age.as_deref().unwrap_or(""));
     visit(&"patient: record", frame.patient.record.as_deref().unwrap_or(""));
     visit(&"draft mark", frame.draft_mark.as_deref().unwrap_or(""));
+    visit(&"issued mark", frame.issued_mark.as_deref().unwrap_or(""));
 }
 
 fn ending(frame: &Frame, visit: &mut Visit) {
@@ -92,6 +101,9 @@ fn block(number: usize, block: &Block, visit: &mut Visit) {
         }
         Block::Table { header, rows, .. } => table(number, header, rows, visit),
         Block::Slot { .. } => {}
+        Block::Boxed { blocks } => {
+            blocks.iter().for_each(|inner| self::block(number, inner, visit))
+        }
         Block::Figures { figures } => {
             for (n, each) in figures.iter().enumerate() {
                 figure(&format_args!("block {number}: figure {}", n + 1), each, visit);

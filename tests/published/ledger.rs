@@ -5,6 +5,8 @@
 //! disagrees with its own inputs; its test says so. A test holds the table
 //! against the files.
 
+#![allow(clippy::disallowed_methods)] // Tests read files.
+
 use std::fs;
 use std::path::Path;
 

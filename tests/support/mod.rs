@@ -5,5 +5,6 @@ pub mod generated;
 pub mod mutate;
 pub mod page;
 pub mod sample_letter;
+pub mod small;
 pub mod svg;
 pub mod validate;

@@ -73,6 +73,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
             age: Some("13 years 5 months".into()),
             record: Some("record QH-300118".into()),
         },
+        issued_mark: None,
         draft_mark: Some("draft, not issued".into()),
         caution: "This letter supports, and does not replace, the judgement of the treating \
                   clinicians."

@@ -352,7 +352,6 @@ fn left_thoracic() -> Vec<Demo> {
             trunk: Some(("T8", 11.0)),
             rotation: vec![("T8", Left, 17.0)],
             ribs: vec![("T8", 60.0, 69.0)],
-            ..Marks::default()
         }),
     ]
 }

@@ -5,12 +5,15 @@ use crate::diag::{Code, Diagnostic, Place};
 
 use super::Check;
 
+/// Where a grade of bone maturity stands.
+type Grade = fn(&Maturity) -> &Opt<u8>;
+
 pub(super) fn check(look: &mut Check) {
     for film in &look.case.films {
         view(look, film);
     }
     risser(look);
-    let hand: [(&str, fn(&Maturity) -> &Opt<u8>); 3] = [
+    let hand: [(&str, Grade); 3] = [
         ("stage of the hand", |m| &m.hand_stage),
         ("grade of the radius", |m| &m.radius),
         ("grade of the ulna", |m| &m.ulna),

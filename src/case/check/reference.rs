@@ -143,6 +143,10 @@ fn letters(look: &mut Check) {
         if let Some(request) = &letter.request {
             must_exist(look, "request", request, case.requests.iter().map(|r| r.id.as_str()));
         }
+        if let Some(first) = &letter.adds_to {
+            let others = case.letters.iter().map(|l| l.id.as_str());
+            must_exist(look, "letter", first, others.filter(|id| *id != letter.id.value));
+        }
     }
 }
 

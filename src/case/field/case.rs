@@ -2,9 +2,9 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
-    Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, FittingKind, LetterKind,
-    OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale, Role, Sex,
-    TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, DueTo, FittingKind, LetterKind,
+    Made, OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale, Role,
+    Sex, TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -15,6 +15,7 @@ const CONTACT_ID: Kind = Kind::Reference("contact");
 const FILM_ID: Kind = Kind::Reference("film");
 const TREATMENT_ID: Kind = Kind::Reference("treatment");
 const REQUEST_ID: Kind = Kind::Reference("request");
+const LETTER_ID: Kind = Kind::Reference("letter");
 const PERSON_ID: Kind = Kind::Reference("person");
 const PAYER_ID: Kind = Kind::Reference("payer");
 /// The patient's own sides.
@@ -324,7 +325,20 @@ pub static DIAGNOSIS: Record = record(
             "An underlying condition, as written.",
             "Marfan syndrome",
         ),
+        optional(
+            "due_to",
+            Kind::Word(DueTo::WORDS),
+            "What exactly a congenital or secondary cause is due to, for the code.",
+            "malformed vertebra",
+        ),
         optional("code", Kind::Text, "ICD-10-CM code as the clinician recorded it.", "M41.129"),
+        optional(
+            "codes_first",
+            Kind::List(&Kind::Text),
+            "Codes that stand before it, of the underlying disease.",
+            "[Q85.01]",
+        ),
+        optional("codes_after", Kind::List(&Kind::Text), "Codes that stand after it.", "[Z82.69]"),
     ],
 );
 
@@ -676,6 +690,12 @@ pub static TREATMENT: Record = record(
             "TLSO",
         ),
         optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the orthosis comes to fit its wearer, as its item code says.",
+            "custom fabricated",
+        ),
+        optional(
             "principle",
             Kind::OneOrMore(&Kind::Word(Principle::WORDS)),
             "How it is meant to act.",
@@ -919,6 +939,12 @@ static REQUEST: Record = record(
             "Item codes as the clinician recorded them.",
             "[L1300]",
         ),
+        optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the item comes to fit its wearer, where the treatment does not say.",
+            "custom fabricated",
+        ),
         optional("item_text", Kind::LongText, "The item described, as written.", "night-time TLSO"),
         optional("hours", PER_DAY, "Hours a day asked for.", "9 h/day"),
         optional("months", Kind::Whole(1, 120), "For how long, in months.", "18"),
@@ -963,6 +989,18 @@ static LETTER: Record = record(
         optional("dated", DAY, "The date on the letter; as_of if absent.", "2025-08-21"),
         required("signed_by", PERSON_ID, "Person who signs, by id.", "hk"),
         optional(
+            "signed",
+            DAY,
+            "The day it was signed: from then on others may issue it for the signer.",
+            "2025-08-21",
+        ),
+        optional(
+            "adds_to",
+            LETTER_ID,
+            "The issued letter that this one adds to, correcting nothing in it.",
+            "l3",
+        ),
+        optional(
             "question",
             Kind::LongText,
             "The question asked of the reader.",
@@ -987,8 +1025,8 @@ static CORRECTION: Record = record(
             "The entry, from the record down.",
             "film f1 / reading r1 / curve thoracic / cobb",
         ),
-        required("was", Kind::Text, "What it said.", "19 deg"),
-        required("now", Kind::Text, "What it says now.", "26 deg"),
+        required("was", Kind::LongText, "What it said.", "19 deg"),
+        required("now", Kind::LongText, "What it says now.", "26 deg"),
         optional("because", Kind::LongText, "Why, as written.", "measured to the wrong vertebra"),
     ],
 );

@@ -8,8 +8,8 @@
 //! left out and told once for each kind of fault, with the first place and the
 //! count. Knows nothing of treatments and opens no file.
 //!
-//! [`table`] finds header and fields, [`time`] reads one time, [`zone`] places
-//! it among the clock changes, [`order`] looks for gaps and jumps.
+//! `table` finds header and fields, `time` reads one time, `zone` places
+//! it among the clock changes, `order` looks for gaps and jumps.
 
 mod order;
 mod table;

@@ -3,9 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use endplate::facts::{Fact, FactId, Facts, Value};
-use endplate::quantity::Reported;
-use endplate::spine::Side;
+use endplate::facts::{Fact, FactId, Facts};
 use serde_json::json;
 
 use crate::cli::terminal::Terminal;
@@ -156,33 +154,10 @@ fn details(fact: &Fact) -> Vec<String> {
 }
 
 fn with_doubt(fact: &Fact) -> String {
-    let value = words(&fact.value);
+    let value = fact.value.said();
     match &fact.uncertainty {
-        Some(doubt) => format!("{value}, give or take {}", number(doubt.half_width)),
+        Some(doubt) => format!("{value}, give or take {}", doubt.half_width.said()),
         None => value,
-    }
-}
-
-fn number(n: Reported) -> String {
-    let unit = n.unit().spellings()[0];
-    let gap = if unit.is_empty() { "" } else { " " };
-    format!("{}{gap}{unit}", n.digits())
-}
-
-/// A value in plain words.
-fn words(value: &Value) -> String {
-    match value {
-        Value::Number(n) => number(*n),
-        Value::Date(date) => date.to_string(),
-        Value::Age(age) => format!("{} years {} months", age.years, age.months),
-        Value::Level(level) => level.to_string(),
-        Value::Levels(upper, lower) => format!("{upper} to {lower}"),
-        Value::Apex(apex) => apex.to_string(),
-        Value::Side(Side::Left) => "left".to_string(),
-        Value::Side(Side::Right) => "right".to_string(),
-        Value::Word(word) => word.to_string(),
-        Value::Text(text) => format!("\"{}\"", text.escape_debug()),
-        Value::Missing(missing) => missing.reason(),
     }
 }
 
@@ -193,7 +168,7 @@ fn as_json(fact: &Fact) -> serde_json::Value {
     json!({
         "id": fact.id.as_str(),
         "label": fact.label,
-        "value": words(&fact.value),
+        "value": fact.value.said(),
         "number": fact.number().map(|n| json!({ "value": n.value(), "unit": n.unit().ucum() })),
         "missing": fact.missing().map(|m| m.kind()),
         "unrounded": fact.unrounded,

@@ -4,7 +4,7 @@ mod code;
 mod fact;
 mod readers;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use endplate::case::{Case, Clinic, LetterEntry};
@@ -131,14 +131,8 @@ fn printed(
 }
 
 /// A case by its path, or by its id among the clinic's cases.
-fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
-    let path = Path::new(subject);
-    if path.is_file() {
-        return Ok(path.to_path_buf());
-    }
-    let below = |ending: &str| folder.root().join("cases").join(format!("{subject}.{ending}"));
-    let found = ["yaml", "yml"].into_iter().map(below).find(|path| path.is_file());
-    found.ok_or_else(|| {
+pub(super) fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
+    place::case_file(folder, subject).map_err(|_| {
         let near = nearest_code(subject).map(|c| format!("did you mean the code `{c}`? "));
         let help = format!(
             "{}name a case by its id or file, or the code of a fault as `check` prints it",

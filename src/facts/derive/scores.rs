@@ -329,7 +329,7 @@ fn series(make: &mut Maker, case: &Case, root: &str, points: &[Point], kind: &Ki
     let Some(now) = points.last() else {
         let none = Missing::NotRecorded { item: kind.label.clone(), who: "the examiner".into() };
         for (item, label) in POINT_ITEMS.iter().chain(SPAN_ITEMS) {
-            make.missing(format!("{root}.{item}"), *label, none.clone());
+            make.missing(format!("{root}.{item}"), label, none.clone());
         }
         return;
     };
@@ -465,7 +465,7 @@ fn change(make: &mut Maker, case: &Case, pair: &Pair, kind: &Kind) {
         false => Err(Missing::NotApplicable("no share of the first value is published".into())),
     });
     let zero = || Missing::NotApplicable("the earlier score was zero".into());
-    let both = fits.and_then(|()| values);
+    let both = fits.and(values);
     let share = both.clone().and_then(|(before, now)| {
         important::share(before, now).map(Value::Number).ok_or_else(zero)
     });

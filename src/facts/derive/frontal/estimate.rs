@@ -114,6 +114,9 @@ fn toward(make: &Maker, id: &str, convex: Side) -> Result<f64, Missing> {
     Ok(if against { -size.value() } else { size.value() })
 }
 
+/// From both trunk rotations, thoracic and lumbar, to a Cobb angle.
+type Formula = fn(Angle, Angle) -> Angle;
+
 /// `estimates.trunk_rotation.{thoracic, lumbar}`: curve sizes expected from the
 /// latest trunk rotations.
 ///
@@ -125,7 +128,7 @@ pub fn trunk_rotation(make: &mut Maker, case: &Case) {
     let thoracic = exam.and_then(|e| largest(e, |l| matches!(l, Level::T(_))));
     let lumbar = exam.and_then(|e| largest(e, |l| matches!(l, Level::L(_))));
     let both = thoracic.zip(lumbar);
-    let table: [(&str, &str, fn(Angle, Angle) -> Angle, &str); 2] = [
+    let table: [(&str, &str, Formula, &str); 2] = [
         (
             "thoracic",
             "thoracic curve expected from both trunk rotations",

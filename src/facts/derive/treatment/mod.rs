@@ -1,8 +1,8 @@
 //! Facts on exercise, casts and braces: what, since when, how many hours.
 //!
-//! One file a question: [`which`] brace is meant, what is on [`record`] of
-//! it, the [`hours`] in force, [`fitting`]s and [`casts`], [`growth`] since
-//! delivery, what it does [`in_brace`], and one brace [`against`] another.
+//! One file a question: `which` brace is meant, what is on `record` of
+//! it, the `hours` in force, `fitting`s and `casts`, `growth` since
+//! delivery, what it does `in_brace`, and one brace [`against`] another.
 
 mod against;
 mod casts;

@@ -1,7 +1,7 @@
 //! Facts on wear: what a sensor measured beside what was prescribed and told.
 //!
-//! The hours come from the brace's log where there is one ([`log`]), else from
-//! spans that were typed in ([`span`]); typed spans of days that the log covers
+//! The hours come from the brace's log where there is one (`log`), else from
+//! spans that were typed in (`span`); typed spans of days that the log covers
 //! are only a check. Both fill the same ids: spans, their mean, the hours in
 //! force and the share of them.
 

@@ -1,0 +1,102 @@
+//! Who must still be told, and that they were.
+
+use chrono::NaiveDate;
+
+use super::{Act, Desk, Done, refused, state_of};
+use crate::diag::{Code, Diagnostic, Report};
+use crate::register::{Acknowledgement, Document, DocumentId, InstanceId, Moment, What};
+
+/// Ways in which somebody can be told.
+pub const HOW: &[&str] = &["telephone", "letter", "e-mail", "portal", "in person"];
+
+/// A holder of a letter that no longer holds, who has not said that they know.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Debt {
+    /// The letter.
+    pub document: DocumentId,
+    /// Id of the contact.
+    pub contact: String,
+    /// Their name, where the case still knows them.
+    pub name: Option<String>,
+    /// The versions they hold.
+    pub holds: Vec<u32>,
+    /// What they are to be told of: the new version, or the withdrawn one.
+    pub about: u32,
+    /// Whether that version was withdrawn.
+    pub withdrawn: bool,
+    /// Since when.
+    pub since: Moment,
+}
+
+impl Desk<'_> {
+    /// Everyone who must still be told, by letter.
+    pub fn owed(&self) -> Result<Vec<Debt>, Report> {
+        let documents = self.documents()?;
+        Ok(documents.iter().flat_map(|(id, document)| self.debts(id, document)).collect())
+    }
+
+    /// Who must still be told of one letter.
+    pub(in crate::pipeline) fn debts(&self, id: &DocumentId, document: &Document) -> Vec<Debt> {
+        let withdrawn = |about: u32| {
+            document.version(about).is_some_and(|v| v.state == crate::register::State::Withdrawn)
+        };
+        let debt = |owed: &crate::register::Owed| Debt {
+            document: id.clone(),
+            contact: owed.recipient.clone(),
+            name: self.name_of(id, &owed.recipient),
+            holds: owed.holds.clone(),
+            about: owed.about,
+            withdrawn: withdrawn(owed.about),
+            since: owed.since,
+        };
+        document.owed.iter().map(debt).collect()
+    }
+
+    /// The name of a contact, where the case still knows them.
+    pub(in crate::pipeline) fn name_of(&self, id: &DocumentId, contact: &str) -> Option<String> {
+        let cases = self.loaded().cases.iter().filter_map(|c| c.case.as_ref());
+        let case = cases.into_iter().find(|c| c.id.value == id.case())?;
+        let contact = case.contacts.iter().find(|c| c.id.value == contact)?;
+        Some(contact.name.value.clone())
+    }
+
+    /// Records that a holder was told and said so.
+    pub fn told(
+        &self,
+        id: &DocumentId,
+        contact: &str,
+        act: Act<'_>,
+        on: NaiveDate,
+        how: &str,
+    ) -> Result<Done, Report> {
+        if let Some(clinic) = &self.loaded().clinic {
+            self.known_actor(clinic, act)?;
+        }
+        let mut writer = self.open()?;
+        let document = state_of(writer.chain(), id);
+        let Some(owed) = document.owed.iter().find(|o| o.recipient == contact) else {
+            return Err(refused(nothing_owed(id, contact, &document)));
+        };
+        let instance = InstanceId { document: id.clone(), version: owed.about };
+        let what = What::Acknowledged(Acknowledgement {
+            instance: instance.clone(),
+            recipient: contact.to_string(),
+            on,
+            how: how.to_string(),
+        });
+        let event = writer.append(act.at, act.by, what).map_err(|e| self.unreachable(&e))?;
+        Ok(Done { instance, event, file: None, warnings: Report::default() })
+    }
+}
+
+fn nothing_owed(id: &DocumentId, contact: &str, document: &Document) -> Diagnostic {
+    let message = match (document.versions.is_empty(), document.holders().contains_key(contact)) {
+        (true, _) => {
+            let message = format!("letter `{id}` was never issued");
+            return Diagnostic::new(Code::NotIssued, None, message);
+        }
+        (false, true) => format!("`{contact}` has nothing to be told about letter `{id}`"),
+        (false, false) => format!("`{contact}` never got letter `{id}`"),
+    };
+    Diagnostic::new(Code::HolderUnknown, None, message)
+}
