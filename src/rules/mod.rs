@@ -14,6 +14,7 @@ pub mod codes;
 pub mod condition;
 mod evaluate;
 mod fields;
+pub mod items;
 pub mod payer;
 mod reach;
 mod read;
