@@ -45,7 +45,7 @@
 //!    uncertainty, and where it came from. [`facts::compare`] decides which
 //!    films may be compared at all.
 //! 6. [`rules`] holds conditions against facts. A [`Verdict`](rules::Verdict) is
-//!    met, not met or cannot tell; [`rules::as_facts`] turns verdicts into
+//!    met, not met or cannot tell; [`rules::payer::told`] turns verdicts into
 //!    facts, so that a letter can print them.
 //!
 //! # From facts to a letter

@@ -2,6 +2,7 @@
 
 mod architecture;
 mod as_of;
+mod care;
 mod cli;
 mod correct;
 mod course_facts;
@@ -35,6 +36,7 @@ mod many_letters;
 mod mutation;
 mod numbers;
 mod payer_file;
+mod payer_letters;
 mod pdf;
 mod pipeline;
 mod plain_text;
@@ -57,3 +59,4 @@ mod support;
 mod synthetic;
 mod wear;
 mod wear_facts;
+mod worklist;

@@ -11,6 +11,7 @@ mod build;
 pub mod check;
 pub mod clinic;
 pub mod edit;
+pub mod enclose;
 pub mod field;
 pub mod landmark_file;
 pub mod model;

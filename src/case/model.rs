@@ -13,6 +13,7 @@ use super::node::Node;
 use crate::course::score::Answer;
 use crate::course::wear;
 use crate::diag::{Located, Place};
+use crate::digest::Digest;
 use crate::quantity::{
     Angle, AreaDose, Dose, Hours, HoursPerDay, Length, Mass, PartialDate, PixelScale, Reported,
     Temperature,
@@ -244,6 +245,20 @@ words!(
     }
 );
 words!(
+    /// Whether a finding is there.
+    Finding { Present = "present", Absent = "absent", NotSure = "not sure" }
+);
+words!(
+    /// What was done about a red flag.
+    Answered {
+        ImagingAsked = "imaging asked",
+        ImagingDone = "imaging done",
+        NoImaging = "no imaging",
+        OpinionAsked = "opinion asked",
+        NoAction = "no action",
+    }
+);
+words!(
     /// Who a contact is to the patient.
     Role {
         ReferringDoctor = "referring doctor",
@@ -287,6 +302,25 @@ words!(
     }
 );
 words!(
+    /// What a payer is asked for.
+    RequestKind {
+        New = "new",
+        Replacement = "replacement",
+        Repair = "repair",
+        Continuation = "continuation",
+        Appeal = "appeal",
+    }
+);
+words!(
+    /// At which step a payer said no.
+    DenialLevel {
+        Initial = "initial review",
+        FirstAppeal = "first appeal",
+        SecondAppeal = "second appeal",
+        External = "external review",
+    }
+);
+words!(
     /// How soon an opinion is wanted.
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
@@ -318,8 +352,12 @@ pub struct Case {
     pub treatments: Vec<Treatment>,
     /// Decisions.
     pub plans: Vec<Plan>,
+    /// What was done about red flags.
+    pub answers: Vec<FlagAnswer>,
     /// Requests to payers.
     pub requests: Vec<Request>,
+    /// What is missing, and who was asked for it.
+    pub gaps: Vec<Gap>,
     /// Letters to write.
     pub letters: Vec<LetterEntry>,
     /// Corrections of earlier entries.
@@ -414,6 +452,8 @@ pub struct Contact {
     pub address: Vec<Located<String>>,
     /// Telephone.
     pub phone: Opt<String>,
+    /// The number under which payers know them.
+    pub provider_no: Opt<String>,
     /// Kinds of letter they may get; absent means every kind meant for their role.
     pub may_receive: Option<Vec<Located<LetterKind>>>,
     /// Language tag of letters to them.
@@ -717,6 +757,8 @@ pub struct Exam {
     pub leg_difference: Opt<Length>,
     /// Neurological findings by name (`power`, `reflexes`, `abdominal_reflexes`, ...), as written.
     pub neurology: BTreeMap<String, Located<String>>,
+    /// Findings that red-flag rules ask for, by name.
+    pub flags: BTreeMap<String, Located<Finding>>,
     /// Skin under the brace, as written.
     pub skin: Opt<String>,
     /// Pain now, 0 to 10.
@@ -923,6 +965,25 @@ pub struct Next {
     pub visit: Opt<PartialDate>,
 }
 
+/// What was done about a red flag.
+#[derive(Debug, Clone)]
+pub struct FlagAnswer {
+    /// Ids of the red flags' rules that it answers; at least one.
+    pub flags: Vec<Located<String>>,
+    /// The day it was decided.
+    pub on: Located<NaiveDate>,
+    /// Id of who decided.
+    pub by: Located<String>,
+    /// What was decided.
+    pub what: Located<Answered>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// The letter that asks, by id.
+    pub letter: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
 /// A request to a payer.
 #[derive(Debug, Clone)]
 pub struct Request {
@@ -930,14 +991,22 @@ pub struct Request {
     pub id: Located<String>,
     /// Id of the payer's criteria file.
     pub to: Located<String>,
+    /// What is asked: a new item, a replacement.
+    pub kind: Opt<RequestKind>,
     /// Treatment asked for, by id.
     pub item: Located<String>,
+    /// How many.
+    pub units: Opt<u32>,
     /// The treatment it replaces, by id.
     pub replaces: Opt<String>,
     /// Why the old one cannot be adjusted further, as written.
     pub replaces_because: Opt<String>,
     /// The day of the order.
     pub ordered: Opt<NaiveDate>,
+    /// Who ordered it: a person of the clinic, by id.
+    pub ordered_by: Opt<String>,
+    /// Who supplies it: a contact, by id.
+    pub supplier: Opt<String>,
     /// The day of the examination in person.
     pub seen: Opt<NaiveDate>,
     /// The day it was sent.
@@ -966,8 +1035,128 @@ pub struct Request {
     pub if_not: Opt<String>,
     /// Whether an expedited review is asked for.
     pub expedited: Opt<bool>,
+    /// Why a criterion should not be held against the patient, as written.
+    pub exception: Opt<String>,
+    /// Who speaks with the payer's reviewer.
+    pub peer_to_peer: Option<PeerToPeer>,
+    /// The payer's yes.
+    pub authorised: Option<Authorised>,
+    /// The payer's no.
+    pub denial: Option<Denial>,
+    /// By what right the clinic appeals.
+    pub authority: Option<Authority>,
+    /// The day the appeal was sent.
+    pub appealed: Opt<NaiveDate>,
     /// Evidence recorded by hand for criteria no fact can answer: criterion id to text.
     pub statements: BTreeMap<String, Located<String>>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Who speaks with the payer's reviewer.
+#[derive(Debug, Clone)]
+pub struct PeerToPeer {
+    /// A person of the clinic, by id.
+    pub who: Located<String>,
+    /// When they can be reached, as written.
+    pub when: Opt<String>,
+}
+
+/// The payer's yes: delivery counts within its days.
+#[derive(Debug, Clone)]
+pub struct Authorised {
+    /// The day it was given; `from` if absent.
+    pub on: Opt<NaiveDate>,
+    /// First day.
+    pub from: Located<NaiveDate>,
+    /// Last day.
+    pub to: Located<NaiveDate>,
+    /// The payer's number for it.
+    pub reference: Opt<String>,
+}
+
+/// The payer's no.
+#[derive(Debug, Clone)]
+pub struct Denial {
+    /// The day of the payer's letter.
+    pub on: Located<NaiveDate>,
+    /// At which step.
+    pub level: Opt<DenialLevel>,
+    /// The last day for an answer.
+    pub answer_by: Opt<NaiveDate>,
+    /// The reasons, in the payer's order.
+    pub reasons: Vec<DenialReason>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// One reason of a denial.
+#[derive(Debug, Clone)]
+pub struct DenialReason {
+    /// In the payer's words.
+    pub text: Located<String>,
+    /// The criterion it names, by the payer's number.
+    pub criterion: Opt<String>,
+    /// The clinician's answer, as written.
+    pub answer: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// By what right the clinic appeals.
+#[derive(Debug, Clone)]
+pub struct Authority {
+    /// Who gave it: a contact, by id.
+    pub from: Located<String>,
+    /// The day.
+    pub on: Located<NaiveDate>,
+    /// How: a signed form, as written.
+    pub how: Opt<String>,
+}
+
+/// Something missing, asked of whoever holds it.
+#[derive(Debug, Clone)]
+pub struct Gap {
+    /// Id within the case.
+    pub id: Located<String>,
+    /// Who holds it: a contact, by id.
+    pub from: Located<String>,
+    /// The day it was first asked for.
+    pub asked: Located<NaiveDate>,
+    /// What is missing, as written.
+    pub items: Vec<Located<String>>,
+    /// The request or letter it is for, by id.
+    pub purpose: Located<String>,
+    /// The day by which it is needed.
+    pub by: Located<NaiveDate>,
+    /// How to send it, as written.
+    pub how: Opt<String>,
+    /// The consent under which it may be sent, as written.
+    pub consent: Opt<String>,
+    /// Days on which it was asked for again.
+    pub reminders: Vec<Located<NaiveDate>>,
+    /// The day it came.
+    pub received: Opt<NaiveDate>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Something sent with a letter.
+#[derive(Debug, Clone)]
+pub struct Enclosure {
+    /// What it is, as written.
+    pub what: Located<String>,
+    /// The film it is, by id.
+    pub film: Opt<String>,
+    /// Its file, relative to the case file.
+    pub file: Opt<String>,
+    /// The digest of the file's bytes; absent without a file, and until the
+    /// file was read.
+    pub digest: Option<Digest>,
+    /// How many pages.
+    pub pages: Opt<u32>,
+    /// Records whose evidence it carries: `exam 2026-10-12`, `treatment b1 / wear`.
+    pub shows: Vec<Located<String>>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -999,8 +1188,12 @@ pub struct LetterEntry {
     pub urgency: Opt<Urgency>,
     /// Request it supports, by id.
     pub request: Opt<String>,
+    /// The gap it asks to fill, by id.
+    pub gap: Opt<String>,
     /// Films enclosed, by id.
     pub enclosed: Vec<Located<String>>,
+    /// What else goes with it, in the order of its numbers.
+    pub enclosures: Vec<Enclosure>,
     /// The clinician's own words, as written.
     pub remarks: Opt<String>,
     /// Where the record stands.

@@ -9,7 +9,7 @@ use endplate::pipeline::record::check_issued;
 use endplate::pipeline::{Press, load, workers};
 
 use super::terminal::Terminal;
-use super::{Ended, Exit, Format, Global, place};
+use super::{Ended, Exit, Format, Global, place, worklist};
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -18,13 +18,21 @@ pub struct Args {
     /// Cases read at a time [default: one per processor]
     #[arg(long, value_name = "N")]
     jobs: Option<usize>,
+    /// Instead of faults, what is to be done before letters of this kind can
+    /// go to a payer: `justification` or `appeal`
+    #[arg(long = "for", value_name = "KIND")]
+    kind: Option<String>,
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    let kind = args.kind.as_deref().map(worklist::kind).transpose()?;
     let folder =
         if args.paths.is_empty() { place::folder(global)? } else { place::folder_or_here(global)? };
     let mut loaded = load(&folder, &args.paths, args.jobs.unwrap_or_else(workers::suggested));
     let press = Press::open(&folder);
+    if let Some(kind) = kind {
+        return worklist::run(kind, &loaded, &press, global.format, terminal);
+    }
     let mut report = loaded.all_faults();
     report.extend(press.report.clone());
     // Without a clinic nobody can say which payers it deals with, nor which
@@ -35,6 +43,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         }
         for case in loaded.cases.iter().filter_map(|c| c.sound()) {
             rounding_decides(case, clinic, &mut report);
+            press.check_care(case, clinic, &mut report);
         }
     }
     check_issued(&folder, &loaded, &mut report);

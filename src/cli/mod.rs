@@ -20,6 +20,7 @@ mod terminal;
 mod told;
 mod verify;
 mod withdraw;
+mod worklist;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -8,7 +8,10 @@
 
 use chrono::NaiveDate;
 
-use crate::case::{Case, Film, Menarche, Opt, Request, Treatment, Wear};
+use crate::case::{
+    Authorised, Case, Film, Gap, Menarche, Opt, Request, RequestState, Treatment, Wear,
+};
+use crate::diag::Located;
 
 /// The case as it stood on that day: later records removed, nothing else changed.
 pub fn known_on(case: &Case, day: NaiveDate) -> Case {
@@ -29,6 +32,8 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     case.exams.sort_by_key(|e| (e.on.value, e.place.clone()));
     case.plans.retain(|p| p.on.value <= day);
     case.plans.sort_by_key(|p| (p.on.value, p.place.clone()));
+    case.answers.retain(|a| a.on.value <= day);
+    case.answers.sort_by_key(|a| (a.on.value, a.place.clone()));
     for treatment in &mut case.treatments {
         cut_treatment(treatment, day);
     }
@@ -39,6 +44,8 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
         case.diagnosis.found = None;
     }
     case.requests.iter_mut().for_each(|request| cut_request(request, day));
+    case.gaps.retain(|gap| gap.asked.value <= day);
+    case.gaps.iter_mut().for_each(|gap| cut_gap(gap, day));
     case.referral = case.referral.take().filter(|r| r.on.value <= day);
     case
 }
@@ -89,14 +96,39 @@ fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {
 fn cut_request(request: &mut Request, day: NaiveDate) {
     let keep = |on: Opt<NaiveDate>| on.filter(|on| on.value <= day);
     let sent = request.sent.is_some();
+    let later = request.denial.as_ref().is_some_and(|d| d.on.value > day)
+        || request.authorised.as_ref().is_some_and(|a| given(a) > day)
+        || request.appealed.as_ref().is_some_and(|on| on.value > day);
     request.ordered = keep(request.ordered.take());
     request.seen = keep(request.seen.take());
     request.sent = keep(request.sent.take());
+    request.appealed = keep(request.appealed.take());
+    request.denial = request.denial.take().filter(|d| d.on.value <= day);
+    request.authorised = request.authorised.take().filter(|a| given(a) <= day);
+    request.authority = request.authority.take().filter(|a| a.on.value <= day);
     // A payer's answer comes after the sending.
     if sent && request.sent.is_none() {
         request.state = None;
         request.reference = None;
+    } else if later {
+        // The state of today is not the one of that day.
+        let stage = match (&request.denial, &request.sent) {
+            (Some(_), _) => Some(RequestState::Denied),
+            (None, Some(_)) => Some(RequestState::Sent),
+            (None, None) => None,
+        };
+        let place = request.state.take().map(|s| s.place);
+        request.state = stage.zip(place).map(|(stage, place)| Located::new(stage, place));
     }
+}
+
+fn given(authorised: &Authorised) -> NaiveDate {
+    authorised.on.as_ref().unwrap_or(&authorised.from).value
+}
+
+fn cut_gap(gap: &mut Gap, day: NaiveDate) {
+    gap.reminders.retain(|on| on.value <= day);
+    gap.received = gap.received.take().filter(|on| on.value <= day);
 }
 
 fn cut_menarche(mut menarche: Menarche, day: NaiveDate) -> Menarche {

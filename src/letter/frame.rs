@@ -313,7 +313,7 @@ fn after(case: &Case, entry: &LetterEntry, people: &People<'_>, style: &Style) -
     let lines = [
         (words.responsible, responsible),
         (words.copies, copies(case, entry)),
-        (words.enclosures, enclosed(case, entry, people.to, style)),
+        (words.enclosures, all_enclosed(case, entry, people.to, style)),
     ];
     let filled = lines.into_iter().filter(|(_, items)| !items.is_empty());
     filled.map(|(label, items)| labelled(label, items)).collect()
@@ -339,6 +339,15 @@ fn copies(case: &Case, entry: &LetterEntry) -> Vec<String> {
         None => one_line(&c.name.value),
     };
     entry.copies.iter().filter_map(found).map(named).collect()
+}
+
+/// Films and other enclosures; letters to payers list the latter in their body.
+fn all_enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {
+    let mut list = enclosed(case, entry, to, style);
+    if !matches!(*entry.kind, LetterKind::Justification | LetterKind::Appeal) {
+        list.extend(entry.enclosures.iter().map(|e| one_line(&e.what.value)));
+    }
+    list
 }
 
 /// Enclosed films, those of one kind told together: `frontal PA radiographs

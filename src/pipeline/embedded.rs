@@ -21,19 +21,30 @@ embedded!(
     "letters/en/progress-family.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
+    "letters/en/appeal.md.j2",
+    "letters/en/gap.md.j2",
     "letters/en/amendment-box.md.j2",
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
+    "phrases/en-payer.md.j2",
 );
 
-/// Criteria of payers inside the program, by name below `templates/`.
-pub const PAYERS: &[(&str, &str)] = &[(
+macro_rules! payers {
+    ($($name:literal),* $(,)?) => {
+        /// Criteria of payers inside the program, by name below `templates/`.
+        pub const PAYERS: &[(&str, &str)] =
+            &[$(($name, include_str!(concat!("../../templates/", $name)))),*];
+    };
+}
+
+payers!(
     "rules/payers/brindle-mutual.yaml",
-    include_str!("../../templates/rules/payers/brindle-mutual.yaml"),
-)];
+    "rules/payers/carrow-vale.yaml",
+    "rules/payers/tallow-bridge.yaml",
+);
 
 /// Name below `templates/` of the table of item codes.
 const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";
@@ -46,6 +57,25 @@ pub fn item_codes(folder: &Folder) -> (String, String) {
     let shown = format!("templates/{ITEMS}");
     let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
     (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
+}
+
+/// The care protocol inside the program, by name below `templates/`.
+pub const PROTOCOL: (&str, &str) =
+    ("rules/protocol/default.yaml", include_str!("../../templates/rules/protocol/default.yaml"));
+
+/// The red flags inside the program, by name below `templates/`.
+pub const RED_FLAGS: (&str, &str) =
+    ("rules/red-flags/default.yaml", include_str!("../../templates/rules/red-flags/default.yaml"));
+
+/// The care protocol and the red flags in force for a clinic, by name: its
+/// own file takes the place of the embedded one.
+pub fn care_rules(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name == PROTOCOL.0 || name == RED_FLAGS.0);
+    for (name, text) in [PROTOCOL, RED_FLAGS] {
+        all.entry(name.to_string()).or_insert_with(|| text.to_string());
+    }
+    all
 }
 
 /// The templates in force for a clinic, by name.

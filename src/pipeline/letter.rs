@@ -8,10 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
-use crate::case::{Case, Clinic, LetterEntry, Role};
+use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
@@ -24,7 +25,9 @@ use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
 use crate::rules::items::{self, ItemTable};
-use crate::rules::payer::{self, Payer, evaluate};
+use crate::rules::payer::{
+    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
+};
 use crate::rules::{as_facts, catalogue};
 
 /// A finished letter.
@@ -62,6 +65,7 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -81,11 +85,22 @@ impl Press {
                 payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report)
             })
             .collect();
+        let care = Care::open(folder, &mut report);
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
         let payer_texts = sources;
-        Press { templates, typesetter, payers, payer_texts, item_codes, item_text, inputs, report }
+        Press {
+            templates,
+            typesetter,
+            payers,
+            payer_texts,
+            care,
+            item_codes,
+            item_text,
+            inputs,
+            report,
+        }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -97,39 +112,66 @@ impl Press {
         day: NaiveDate,
         entry: Option<&LetterEntry>,
     ) -> Derived {
+        self.judge(case, clinic, day, entry).0
+    }
+
+    /// The same, with the answer to each criterion in the payer's order.
+    pub fn judge(
+        &self,
+        case: &Case,
+        clinic: &Clinic,
+        day: NaiveDate,
+        entry: Option<&LetterEntry>,
+    ) -> (Derived, Vec<CriterionVerdict>) {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
-        let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        let asked = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request);
-        if let (Some(request), Some(table)) = (asked, &self.item_codes) {
-            as_facts::items(facts, request, table);
+        let date = entry.map_or(day, letter_date);
+        self.care.facts(facts, known, clinic, date);
+        let mut answers = Vec::new();
+        let Some(asking) = entry.and_then(|e| Asking::of(known, e)) else {
+            return (derived, answers);
+        };
+        if let Some(table) = &self.item_codes {
+            as_facts::items(facts, asking.request, table);
         }
-        let to = asked.map(|r| &r.to);
-        let Some(to) = to else { return derived };
-        match self.payers.iter().find(|p| p.id.value == to.value) {
-            Some(payer) => {
-                if let Some(request) = asked {
-                    as_facts::lifetime(facts, payer, known, request);
-                }
-                if let Some(policy) = payer.policy_on(entry.map_or(day, letter_date), report) {
-                    let statements = as_facts::statements(case, request);
-                    let answers = evaluate(policy, facts, &statements, report);
-                    as_facts::criteria(facts, payer, policy, &answers);
-                }
-            }
-            None => report.push(self.payer_unknown(to)),
+        if let Some((payer, policy)) = self.policy(&asking.request.to, date, report) {
+            as_facts::lifetime(facts, payer, known, asking.request);
+            answers = evaluate(policy, facts, &asking.statements(), report);
+            told::tell(facts, payer, policy, &answers, &asking);
         }
-        derived
+        (derived, answers)
+    }
+
+    /// The criteria that a payer applies on a day; a diagnostic if none are
+    /// known.
+    pub fn policy(
+        &self,
+        to: &Located<String>,
+        day: NaiveDate,
+        report: &mut Report,
+    ) -> Option<(&Payer, &Policy)> {
+        let Some(payer) = self.payers.iter().find(|p| p.id.value == to.value) else {
+            report.push(self.payer_unknown(to));
+            return None;
+        };
+        payer.policy_on(day, report).map(|policy| (payer, policy))
     }
 
     /// Requests of a case to payers whose criteria are not on file.
     pub fn check_payers(&self, case: &Case, report: &mut Report) {
         for request in &case.requests {
-            if !self.payers.iter().any(|p| p.id.value == request.to.value) {
-                report.push(self.payer_unknown(&request.to));
+            match self.payers.iter().find(|p| p.id.value == request.to.value) {
+                Some(payer) => reasons_known(payer, request, report),
+                None => report.push(self.payer_unknown(&request.to)),
             }
         }
+    }
+
+    /// Plans outside the care protocol and red flags without answer, on the
+    /// day of each letter and of the last record.
+    pub fn check_care(&self, case: &Case, clinic: &Clinic, report: &mut Report) {
+        self.care.check(case, clinic, report);
     }
 
     /// A payer without criteria; where its own file was refused, that file is
@@ -150,9 +192,10 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
+        let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
         let items = (self.item_text.0.clone(), self.item_text.1.as_str());
-        let both = templates.chain(payers);
-        both.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        let named = templates.chain(payers).chain(care);
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
     /// Writes a letter as blocks, as a draft.
@@ -177,6 +220,10 @@ impl Press {
         let derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
+        }
+        let lacks = lacking(entry, &derived);
+        if lacks.has_errors() {
+            return Err(lacks);
         }
         let (tag, style) = style(clinic, entry, &people)?;
         let name = template(entry, people.to.role.value, tag);
@@ -309,6 +356,33 @@ fn template(entry: &LetterEntry, role: Role, language: &str) -> String {
     let lay = matches!(role, Role::Family | Role::Patient);
     let audience = if lay && kind == "progress" { "-family" } else { "" };
     format!("letters/{language}/{kind}{audience}.md.j2")
+}
+
+/// Reasons of a denial name criteria that some edition of the payer's has.
+fn reasons_known(payer: &Payer, request: &Request, report: &mut Report) {
+    let reasons = request.denial.iter().flat_map(|d| &d.reasons);
+    for named in reasons.filter_map(|r| r.criterion.as_ref()) {
+        let mut all = payer.policies.iter().flat_map(|p| &p.criteria);
+        if !all.any(|c| c.id.value == named.value) {
+            let message =
+                format!("`{}` is no criterion of payer `{}`", named.value, payer.id.value);
+            report.add(Code::CriterionUnknown, &named.place, message);
+        }
+    }
+}
+
+/// What a letter to a payer cannot do without, each named with who has it.
+fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
+    let mut report = Report::default();
+    for item in required(*entry.kind, &derived.facts) {
+        let message = format!("letter `{}` lacks: {}", *entry.id, item.what);
+        let fault = Diagnostic::new(Code::LetterLacksItem, Some(entry.place.clone()), message);
+        report.push(match item.who {
+            Some(who) => fault.remedy(format!("ask {who}")),
+            None => fault,
+        });
+    }
+    report
 }
 
 fn unwritten(entry: &LetterEntry, message: String) -> Report {

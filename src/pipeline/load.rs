@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 
 use super::index::Seen;
 use crate::case::check::check;
+use crate::case::enclose::enclose;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
@@ -329,8 +330,14 @@ fn of_text(
         texts.borrow_mut().push((beside(&file, name), text.clone()));
         Ok(text)
     };
-    let case = read_case(&text, &file, &load, &mut report);
-    if let Some(case) = &case {
+    let mut case = read_case(&text, &file, &load, &mut report);
+    if let Some(case) = &mut case {
+        let bytes = |name: &str| {
+            let read = io::read_beside(path, name);
+            beside_it.borrow_mut().insert(name.to_string(), Seen::of(&read));
+            read.map_err(|e| io::reason(&e))
+        };
+        enclose(case, &bytes, &mut report);
         examine(case, against, &text, &mut report);
     }
     glyphs::check(&text, &file, against.coverage, &mut report);

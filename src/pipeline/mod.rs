@@ -7,6 +7,7 @@
 
 pub mod archive;
 pub mod build;
+mod care;
 pub mod correct;
 pub mod craft;
 mod embedded;
@@ -25,6 +26,7 @@ mod run;
 mod shelf;
 pub mod why;
 pub mod workers;
+pub mod worklist;
 
 pub use archive::Archive;
 pub use build::{Build, Built, Edited, Outcome, State, build, rebuild};
@@ -34,3 +36,4 @@ pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
 pub use record::Printed;
 pub use why::Why;
+pub use worklist::worklist;

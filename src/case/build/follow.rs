@@ -1,9 +1,9 @@
 //! Exams, treatments, plans, requests, letters, corrections.
 
 use crate::case::model::{
-    Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, LetterEntry, LetterKind,
-    Made, MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours, Request,
-    RequestState, TemperatureUnit, Treatment, TreatmentKind, Urgency, Wear, WearLog, WearWhen,
+    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer,
+    HoursStep, Made, MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours,
+    TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
 };
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
@@ -27,6 +27,7 @@ pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
         trunk_rotation: rotation.into_iter().filter_map(at_level).collect(),
         leg_difference: rec.length("leg_difference"),
         neurology: rec.named_texts("neurology"),
+        flags: rec.named_words("flags", Finding::from_word),
         skin: rec.text("skin"),
         pain: rec.number("pain").map(|n| n.map(Number::reported)),
         scores: scores.into_iter().map(|(k, n)| (k.value, n.map(Number::reported))).collect(),
@@ -170,55 +171,18 @@ fn next(mut rec: Rec) -> Next {
     next
 }
 
-pub(super) fn request(mut rec: Rec) -> Option<Request> {
-    let request = Request {
+pub(super) fn answer(mut rec: Rec) -> Option<FlagAnswer> {
+    let answer = FlagAnswer {
         place: rec.place.clone(),
-        replaces: rec.text("replaces"),
-        replaces_because: rec.text("replaces_because"),
-        ordered: rec.day("ordered"),
-        seen: rec.day("seen"),
-        sent: rec.day("sent"),
-        state: rec.word("state", RequestState::from_word),
-        reference: rec.text("reference"),
-        codes: rec.texts("codes"),
-        made: rec.word("made", Made::from_word),
-        item_text: rec.text("item_text"),
-        hours: rec.per_day("hours"),
-        months: rec.whole("months").map(|n| n.map(|n| n as u32)),
-        goal: rec.text("goal"),
-        stop_rule: rec.text("stop_rule"),
-        alternatives: rec.text("alternatives"),
-        if_not: rec.text("if_not"),
-        expedited: rec.flag("expedited"),
-        statements: rec.named_texts("statements"),
-        id: rec.text("id")?,
-        to: rec.text("to")?,
-        item: rec.text("item")?,
+        because: rec.text("because"),
+        letter: rec.text("letter"),
+        flags: Some(rec.texts("flag")).filter(|flags| !flags.is_empty())?,
+        on: rec.day("on")?,
+        by: rec.text("by")?,
+        what: rec.word("what", Answered::from_word)?,
     };
     rec.done();
-    Some(request)
-}
-
-pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
-    let letter = LetterEntry {
-        place: rec.place.clone(),
-        copies: rec.texts("copies"),
-        dated: rec.day("dated"),
-        question: rec.text("question"),
-        urgency: rec.word("urgency", Urgency::from_word),
-        request: rec.text("request"),
-        enclosed: rec.texts("enclosed"),
-        remarks: rec.text("remarks"),
-        signed: rec.day("signed"),
-        adds_to: rec.text("adds_to"),
-        id: rec.text("id")?,
-        kind: rec.word("kind", LetterKind::from_word)?,
-        to: rec.text("to")?,
-        as_of: rec.day("as_of")?,
-        signed_by: rec.text("signed_by")?,
-    };
-    rec.done();
-    Some(letter)
+    Some(answer)
 }
 
 pub(super) fn correction(mut rec: Rec) -> Option<Correction> {

@@ -5,6 +5,7 @@
 //! [`Case::unread`], so that later checks do not complain about references
 //! to it.
 
+mod ask;
 mod clinic;
 mod films;
 mod follow;
@@ -35,8 +36,10 @@ pub(super) fn case(mut rec: Rec, tree: Arc<Node>, load: &mut Load) -> Option<Cas
         exams: rec.records("exams", &mut unread, follow::exam),
         treatments: rec.records("treatments", &mut unread, |r| follow::treatment(r, load)),
         plans: rec.records("plans", &mut unread, follow::plan),
-        requests: rec.records("requests", &mut unread, follow::request),
-        letters: rec.records("letters", &mut unread, follow::letter),
+        answers: rec.records("answers", &mut unread, follow::answer),
+        requests: rec.records("requests", &mut unread, ask::request),
+        gaps: rec.records("gaps", &mut unread, ask::gap),
+        letters: rec.records("letters", &mut unread, ask::letter),
         corrections: rec.records("corrections", &mut unread, follow::correction),
         patient: rec.record("patient").and_then(people::patient)?,
         diagnosis: rec.record("diagnosis").and_then(people::diagnosis)?,

@@ -69,6 +69,7 @@ pub(super) fn contact(mut rec: Rec) -> Option<Contact> {
         organisation: rec.text("organisation"),
         address: rec.texts("address"),
         phone: rec.text("phone"),
+        provider_no: rec.text("provider_no"),
         may_receive: rec.words("may_receive", LetterKind::from_word),
         language: rec.text("language"),
         id: rec.text("id")?,

@@ -149,6 +149,12 @@ impl Rec {
         list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect()
     }
 
+    pub(super) fn days(&mut self, key: &str) -> Vec<Located<NaiveDate>> {
+        let list = self.list(key).unwrap_or_default().into_iter();
+        let dates = list.filter_map(|item| narrow!(Some(item), Value::Date));
+        dates.map(|date: Located<PartialDate>| date.map(PartialDate::first_day)).collect()
+    }
+
     /// The answers to a questionnaire; `None` if the key is absent.
     pub(super) fn answers(&mut self, key: &str) -> Option<Answers> {
         let list = narrow!(self.take(key), Value::List)?;
@@ -219,6 +225,19 @@ impl Rec {
             _ => None,
         };
         self.map(key, text).into_iter().map(|(name, text)| (name.value, text)).collect()
+    }
+
+    /// From names to words of a closed set.
+    pub(super) fn named_words<T>(
+        &mut self,
+        key: &str,
+        from: fn(&str) -> Option<T>,
+    ) -> BTreeMap<String, Located<T>> {
+        let word = |value| match value {
+            Value::Word(word) => from(word),
+            _ => None,
+        };
+        self.map(key, word).into_iter().map(|(name, word)| (name.value, word)).collect()
     }
 
     pub(super) fn numbers_by_key(&mut self, key: &str) -> Vec<(Located<String>, Located<Number>)> {

@@ -39,14 +39,7 @@ fn days(look: &mut Check, letter: &LetterEntry) {
 
 fn enclosures(look: &mut Check, letter: &LetterEntry) {
     for id in &letter.enclosed {
-        let film = look.case.films.iter().find(|f| f.id.value == id.value);
-        let Some(film) = film.filter(|f| f.taken.value > letter.as_of.value) else { continue };
-        let message = format!(
-            "letter `{}` as of {} encloses film `{}` of {}",
-            *letter.id, *letter.as_of, **id, *film.taken
-        );
-        let other = (&film.taken.place, "taken later");
-        look.fault_with(Code::EnclosedFilmLater, &id.place, message, other);
+        look.film_later(letter, id);
     }
 }
 

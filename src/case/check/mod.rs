@@ -6,6 +6,7 @@
 //! them. Every fault of the case is reported; nothing is mended. It knows the
 //! case and the clinic, and opens no file.
 
+mod ask;
 mod correction;
 mod curve;
 mod date;
@@ -46,6 +47,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     sagittal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
+    ask::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
     score::check(&mut look);
@@ -60,7 +62,9 @@ fn starts(case: &Case) -> Vec<usize> {
         .chain(case.exams.iter().map(|r| &r.place))
         .chain(case.treatments.iter().map(|r| &r.place))
         .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.answers.iter().map(|r| &r.place))
         .chain(case.requests.iter().map(|r| &r.place))
+        .chain(case.gaps.iter().map(|r| &r.place))
         .chain(case.letters.iter().map(|r| &r.place))
         .chain(case.corrections.iter().map(|r| &r.place));
     let mut starts: Vec<usize> = places.map(|place| place.start).collect();

@@ -13,6 +13,7 @@ pub(super) fn check(look: &mut Check) {
     support(look);
     fittings(look);
     requests(look);
+    answers(look);
     letters(look);
     people(look);
 }
@@ -38,6 +39,7 @@ fn unique(look: &mut Check) {
     }
     distinct(look, "treatment", case.treatments.iter().map(|r| &r.id));
     distinct(look, "request", case.requests.iter().map(|r| &r.id));
+    distinct(look, "gap", case.gaps.iter().map(|r| &r.id));
     distinct(look, "letter", case.letters.iter().map(|r| &r.id));
 }
 
@@ -55,7 +57,7 @@ fn distinct<'a>(look: &mut Check, what: &str, ids: impl Iterator<Item = &'a Loca
 }
 
 /// Reports a name that is not among the known ones, with the nearest of them.
-fn must_exist<'a>(
+pub(super) fn must_exist<'a>(
     look: &mut Check,
     what: &str,
     name: &Located<String>,
@@ -127,6 +129,13 @@ fn requests(look: &mut Check) {
     }
 }
 
+fn answers(look: &mut Check) {
+    let case = look.case;
+    for letter in case.answers.iter().filter_map(|a| a.letter.as_ref()) {
+        must_exist(look, "letter", letter, case.letters.iter().map(|l| l.id.as_str()));
+    }
+}
+
 fn letters(look: &mut Check) {
     let case = look.case;
     let contacts = || case.contacts.iter().map(|c| c.id.as_str());
@@ -159,6 +168,7 @@ fn people(look: &mut Check) {
         .letters
         .iter()
         .map(|l| (&l.signed_by, "signs", Code::UnknownPerson))
+        .chain(case.answers.iter().map(|a| (&a.by, "answers a red flag", Code::UnknownPerson)))
         .chain(case.corrections.iter().map(|c| (&c.by, "corrects", Code::UnknownPerson)));
     let soft = named_people(case).map(|(by, role)| (by, role, Code::PersonNotInClinic));
     for (by, role, code) in strict.chain(soft) {
@@ -179,5 +189,9 @@ fn named_people(
     let plans = case.plans.iter().filter_map(|p| p.by.as_ref()).map(|by| (by, "decides"));
     let hours = case.treatments.iter().flat_map(|t| &t.hours);
     let hours = hours.filter_map(|h| h.by.as_ref()).map(|by| (by, "prescribes"));
-    readings.chain(exams).chain(plans).chain(hours)
+    let orders = case.requests.iter().filter_map(|r| r.ordered_by.as_ref());
+    let orders = orders.map(|by| (by, "orders"));
+    let peers = case.requests.iter().filter_map(|r| r.peer_to_peer.as_ref());
+    let peers = peers.map(|p| (&p.who, "speaks with the payer"));
+    readings.chain(exams).chain(plans).chain(hours).chain(orders).chain(peers)
 }

@@ -2,9 +2,10 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
-    Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, DueTo, FittingKind, LetterKind,
-    Made, OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale, Role,
-    Sex, TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
+    Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
+    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
+    Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -145,10 +146,22 @@ const CASE_KEYS: &[Field] = &[
         "[{on: 2025-01-20, by: hk, choice: night brace}]",
     ),
     optional(
+        "answers",
+        Kind::Records(&ANSWER),
+        "What was done about red flags: who decided, when, why.",
+        "[{flag: abdominal-reflex, on: 2025-01-20, by: hk, what: imaging asked}]",
+    ),
+    optional(
         "requests",
         Kind::Records(&REQUEST),
         "Requests to payers.",
         "[{id: q1, to: vale-north, item: b1, sent: 2025-01-22}]",
+    ),
+    optional(
+        "gaps",
+        Kind::Records(&GAP),
+        "What is missing, and who was asked for it.",
+        "[{id: g1, from: gp, asked: 2025-02-03, items: [growth chart], for: q1, by: 2025-02-17}]",
     ),
     optional(
         "letters",
@@ -285,6 +298,12 @@ pub static CONTACT: Record = record(
             "[1 Market Square, Tidewell TW2 8PL]",
         ),
         optional("phone", Kind::Text, "Telephone.", "01632 960 204"),
+        optional(
+            "provider_no",
+            Kind::Text,
+            "The number under which payers know them.",
+            "\"SUP-4471\"",
+        ),
         optional(
             "may_receive",
             Kind::List(&Kind::Word(LetterKind::WORDS)),
@@ -625,6 +644,25 @@ const NEUROLOGY: &[&str] = &[
     "sensation",
 ];
 
+/// Findings that the red-flag rules ask for, each named as what would be
+/// wrong; a clinic may name others, which begin with `own_`.
+pub const FLAGS: &[&str] = &[
+    "abdominal_reflex_abnormal",
+    "bladder_bowel_change",
+    "cancer_history",
+    "cavus_feet",
+    "fracture",
+    "gait_change",
+    "infection_signs",
+    "neurological_signs",
+    "night_pain",
+    "osteoporosis",
+    "progressive_weakness",
+    "saddle_numbness",
+    "short_segment",
+    "skin_marks_midline",
+];
+
 /// Scores in common use; others may be named freely.
 pub(super) const SCORES: &[&str] = &["ODI", "SRS-22r", "VAS"];
 
@@ -650,6 +688,12 @@ static EXAM: Record = record(
             Kind::ByName(NEUROLOGY, &Kind::Text),
             "Neurological findings by name, as written.",
             "{abdominal_reflexes: symmetric}",
+        ),
+        optional(
+            "flags",
+            Kind::ByName(FLAGS, &Kind::Word(Finding::WORDS)),
+            "Findings that red-flag rules ask for, each named as what would be wrong: present, absent or not sure.",
+            "{abdominal_reflex_abnormal: absent, night_pain: present}",
         ),
         optional("skin", Kind::LongText, "Skin under the brace, as written.", "clear"),
         optional("pain", Kind::Pain, "Pain now, 0 to 10.", "6/10"),
@@ -920,7 +964,9 @@ static REQUEST: Record = record(
     &[
         required("id", Kind::Id, "Id within the case.", "q1"),
         required("to", PAYER_ID, "Id of the payer's criteria file.", "vale-north"),
+        optional("kind", Kind::Word(RequestKind::WORDS), "What is asked.", "replacement"),
         required("item", TREATMENT_ID, "Treatment asked for, by id.", "b1"),
+        optional("units", Kind::Whole(1, 20), "How many.", "1"),
         optional("replaces", TREATMENT_ID, "The treatment it replaces, by id.", "b0"),
         optional(
             "replaces_because",
@@ -929,6 +975,8 @@ static REQUEST: Record = record(
             "grown 7 cm since delivery",
         ),
         optional("ordered", DAY, "The day of the order.", "2025-01-20"),
+        optional("ordered_by", PERSON_ID, "Who ordered it, by id.", "hk"),
+        optional("supplier", CONTACT_ID, "Who supplies it, by id.", "maker"),
         optional("seen", DAY, "The day of the examination in person.", "2025-01-20"),
         optional("sent", DAY, "The day it was sent.", "2025-01-22"),
         optional("state", Kind::Word(RequestState::WORDS), "Where it stands.", "approved"),
@@ -969,10 +1017,141 @@ static REQUEST: Record = record(
         ),
         optional("expedited", Kind::Flag, "Whether an expedited review is asked for.", "false"),
         optional(
+            "exception",
+            Kind::LongText,
+            "Why an unmet criterion should not be held against the patient, as written.",
+            "the hours fell once the brace pressed",
+        ),
+        optional(
+            "peer_to_peer",
+            Kind::Record(&PEER),
+            "Who speaks with the payer's reviewer.",
+            "{who: hk, when: weekdays before 9}",
+        ),
+        optional(
+            "authorised",
+            Kind::Record(&AUTHORISED),
+            "The payer's yes.",
+            "{from: 2025-02-03, to: 2025-05-03, reference: 31-0876}",
+        ),
+        optional(
+            "denial",
+            Kind::Record(&DENIAL),
+            "The payer's no.",
+            "{on: 2025-02-03, reasons: [{text: the curve is too small}], answer_by: 2025-03-05}",
+        ),
+        optional(
+            "authority",
+            Kind::Record(&AUTHORITY),
+            "By what right the clinic appeals.",
+            "{from: home, on: 2025-02-10, how: signed form}",
+        ),
+        optional("appealed", DAY, "The day the appeal was sent.", "2025-02-20"),
+        optional(
             "statements",
             Kind::ByName(&[], &Kind::LongText),
             "Evidence recorded by hand, from a criterion's id to its text.",
             "{seen_in_person: examined on 20 January}",
+        ),
+    ],
+);
+
+static PEER: Record = record(
+    "peer to peer",
+    "Who speaks with the payer's reviewer.",
+    &[
+        required("who", PERSON_ID, "A person of the clinic, by id.", "hk"),
+        optional("when", Kind::Text, "When they can be reached.", "weekdays before 9"),
+    ],
+);
+
+static AUTHORISED: Record = record(
+    "authorisation",
+    "The payer's yes: delivery counts within its days.",
+    &[
+        optional("on", DAY, "The day it was given; `from` if absent.", "2025-02-03"),
+        required("from", DAY, "First day.", "2025-02-03"),
+        required("to", DAY, "Last day.", "2025-05-03"),
+        optional("reference", Kind::Text, "The payer's number for it.", "31-0876"),
+    ],
+);
+
+static DENIAL: Record = record(
+    "denial",
+    "The payer's no.",
+    &[
+        required("on", DAY, "The day of the payer's letter.", "2025-02-03"),
+        optional("level", Kind::Word(DenialLevel::WORDS), "At which step.", "initial review"),
+        optional("answer_by", DAY, "The last day for an answer.", "2025-03-05"),
+        optional(
+            "reasons",
+            Kind::Records(&REASON),
+            "The reasons in the payer's words and order.",
+            "[{text: the curve is too small, criterion: A1}]",
+        ),
+    ],
+);
+
+static REASON: Record = record(
+    "reason",
+    "One reason of a denial.",
+    &[
+        required("text", Kind::LongText, "The payer's words.", "the curve is too small"),
+        optional("criterion", Kind::Text, "The criterion it names.", "A1"),
+        optional(
+            "answer",
+            Kind::LongText,
+            "The clinician's answer, as written.",
+            "the film sent with the request shows 27 degrees",
+        ),
+    ],
+);
+
+static AUTHORITY: Record = record(
+    "authority",
+    "By what right the clinic appeals.",
+    &[
+        required("from", CONTACT_ID, "Who gave it, by id.", "home"),
+        required("on", DAY, "The day.", "2025-02-10"),
+        optional("how", Kind::Text, "How it was given.", "signed form"),
+    ],
+);
+
+static GAP: Record = record(
+    "gap",
+    "Something missing, asked of whoever holds it.",
+    &[
+        required("id", Kind::Id, "Id within the case.", "g1"),
+        required("from", CONTACT_ID, "Who holds it, by id.", "gp"),
+        required("asked", DAY, "The day it was first asked for.", "2025-02-03"),
+        required("items", Kind::OneOrMore(&Kind::LongText), "What is missing.", "[growth chart]"),
+        required("for", Kind::Id, "The request or letter it is for, by id.", "q1"),
+        required("by", DAY, "The day by which it is needed.", "2025-02-17"),
+        optional("how", Kind::LongText, "How to send it.", "by secure mail to the clinic"),
+        optional(
+            "consent",
+            Kind::LongText,
+            "The consent under which it may be sent.",
+            "given by her mother on 3 February",
+        ),
+        optional("reminders", Kind::List(&DAY), "Days it was asked for again.", "[2025-02-12]"),
+        optional("received", DAY, "The day it came.", "2025-02-14"),
+    ],
+);
+
+static ENCLOSURE: Record = record(
+    "enclosure",
+    "Something sent with a letter.",
+    &[
+        required("what", Kind::Text, "What it is.", "fitting notes of the first brace"),
+        optional("film", FILM_ID, "The film it is, by id.", "f1"),
+        optional("file", Kind::Path, "Its file.", "films/mr-0118-f1.csv"),
+        optional("pages", Kind::Whole(1, 500), "How many pages.", "2"),
+        optional(
+            "shows",
+            Kind::List(&Kind::Text),
+            "Records whose evidence it carries.",
+            "[exam 2024-11-04, treatment b1 / wear]",
         ),
     ],
 );
@@ -1008,8 +1187,39 @@ static LETTER: Record = record(
         ),
         optional("urgency", Kind::Word(Urgency::WORDS), "How soon.", "routine"),
         optional("request", REQUEST_ID, "Request it supports, by id.", "q1"),
+        optional("gap", Kind::Id, "The gap it asks to fill, by id.", "g1"),
         optional("enclosed", Kind::List(&FILM_ID), "Films enclosed, by id.", "[f1]"),
+        optional(
+            "enclosures",
+            Kind::Records(&ENCLOSURE),
+            "What else goes with it; numbered in this order.",
+            "[{what: fitting notes, pages: 2}]",
+        ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+    ],
+);
+
+/// What was done about a red flag.
+pub static ANSWER: Record = record(
+    "answer",
+    "What was done about a red flag.",
+    &[
+        required(
+            "flag",
+            Kind::OneOrMore(&Kind::Id),
+            "Id of the red flag's rule, or of several that one decision answers.",
+            "abdominal-reflex",
+        ),
+        required("on", DAY, "The day it was decided.", "2025-01-20"),
+        required("by", PERSON_ID, "Id of who decided.", "hk"),
+        required("what", Kind::Word(Answered::WORDS), "What was decided.", "imaging asked"),
+        optional(
+            "because",
+            Kind::LongText,
+            "Why, as written.",
+            "the reflex was weak on one side only, and equal when tested again",
+        ),
+        optional("letter", LETTER_ID, "The letter that asks, by id.", "l2"),
     ],
 );
 

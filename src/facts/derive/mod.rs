@@ -8,9 +8,11 @@ mod curves;
 mod dose;
 mod film_curves;
 mod films;
+mod findings;
 mod found;
 mod found_facts;
 mod frontal;
+mod gap;
 mod growth;
 mod judge;
 mod kyphosis;
@@ -97,6 +99,7 @@ pub fn derive(
         maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);
         frontal::trunk_rotation(&mut make, &known);
+        findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
@@ -104,8 +107,9 @@ pub fn derive(
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
-        let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        request::request(&mut make, &known, request);
+        request::request(&mut make, &known, clinic, entry);
+        request::enclosures(&mut make, &known, entry);
+        gap::gap(&mut make, &known, entry);
         letter::letter(&mut make, &known, entry);
         published::published(&mut make);
     }

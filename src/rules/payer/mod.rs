@@ -3,11 +3,18 @@
 //! The file restates a policy as conditions over facts; criteria that no fact
 //! can answer are answered by a person in the request (`statements`).
 
+mod behind;
 mod evaluate;
 mod read;
+mod required;
+mod short;
+pub mod told;
 
 pub use evaluate::{CriterionVerdict, Statement, evaluate};
 pub use read::read;
+pub use required::required;
+pub use short::Shortfall;
+pub use told::Asking;
 
 use chrono::NaiveDate;
 

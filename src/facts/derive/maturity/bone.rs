@@ -10,7 +10,7 @@ use crate::diag::{Located, Place};
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day, whole};
 use crate::facts::{Missing, Value};
-use crate::quantity::{Reported, Unit};
+use crate::quantity::{Age, Reported, Unit};
 
 const READER: &str = "the reader of the film";
 
@@ -19,6 +19,7 @@ pub(super) fn bones(make: &mut Maker, case: &Case) {
     triradiate(make, case);
     let stage = hand(make, case, "hand_stage", "stage of hand maturity", |m| m.hand_stage.as_ref());
     stage_meaning(make, stage);
+    stage_months(make, case);
     let radius = hand(make, case, "radius", "grade of the distal radius", |m| m.radius.as_ref());
     let ulna = hand(make, case, "ulna", "grade of the distal ulna", |m| m.ulna.as_ref());
     let found = radius.map(|radius| radius_meaning(radius.1));
@@ -100,6 +101,25 @@ fn unread() -> Missing {
 
 fn unrecorded(label: &str) -> Missing {
     Missing::NotRecorded { item: label.into(), who: READER.into() }
+}
+
+/// `maturity.hand_stage.months`: how old the hand film is.
+fn stage_months(make: &mut Maker, case: &Case) {
+    let (id, label) = ("maturity.hand_stage.months", "age of the hand film");
+    match latest_hand(case, |m| m.hand_stage.as_ref()) {
+        Some((film, _)) => {
+            let age = Age::on(film.taken.value, make.facts.as_of);
+            let months = age.map_or(0, Age::in_months);
+            make.fact(id, label, whole(i64::from(months), Unit::Month))
+                .record(format!("film {} / taken", film.id.value), &film.taken.place)
+                .by(
+                    "completed months from the film to the day of the letter",
+                    Source::definition(""),
+                )
+                .done()
+        }
+        None => make.missing(id, label, unrecorded("stage of hand maturity from a hand film")),
+    };
 }
 
 /// `maturity.hand_stage.meaning` and `.bone_age`.

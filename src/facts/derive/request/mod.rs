@@ -1,7 +1,13 @@
 //! Facts on coverage and on the request a letter supports.
 
+mod answer;
+mod enclosure;
+mod films;
+mod news;
+mod people;
+
 use super::maker::{Maker, day, text, whole};
-use crate::case::{Case, Request};
+use crate::case::{Case, Clinic, LetterEntry, Request};
 use crate::diag::Place;
 use crate::evidence::Source;
 use crate::facts::{Missing, Value};
@@ -32,9 +38,30 @@ pub fn coverage(make: &mut Maker, case: &Case) {
     part(make, "group", "group number", c.and_then(|c| c.group.as_ref()));
 }
 
-/// `request.*`: the request of that id, or every item missing.
-pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
+/// `enclosures.*`: what goes with the letter.
+pub fn enclosures(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
+    if let Some(entry) = entry.filter(|e| !e.enclosures.is_empty()) {
+        enclosure::enclosures(make, case, entry);
+    }
+}
+
+/// `request.*` and `replaced.*`: the request of a letter with everything it
+/// needs, or every item missing.
+pub fn request(make: &mut Maker, case: &Case, clinic: &Clinic, entry: Option<&LetterEntry>) {
+    let id = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
     let found = id.and_then(|id| case.requests.iter().find(|r| r.id.value == id));
+    own(make, case, found);
+    if let (Some(r), Some(entry)) = (found, entry) {
+        people::people(make, case, clinic, r, entry);
+        answer::answer(make, r, entry);
+        films::films(make, case, clinic, entry);
+        films::replaced(make, case, r);
+        news::news(make, case, r);
+    }
+}
+
+/// What the record itself says.
+fn own(make: &mut Maker, case: &Case, found: Option<&Request>) {
     let Some(r) = found else {
         for (item, label) in TEXTS.iter().chain(OTHERS) {
             make.missing(
@@ -75,6 +102,24 @@ pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
         &record,
         r.months.as_ref(),
         |m| whole(i64::from(*m), Unit::Month),
+        "the clinician",
+        home,
+    );
+    make.recorded(
+        "request.kind",
+        "what is asked",
+        &record,
+        r.kind.as_ref(),
+        |k| Value::Word(k.word()),
+        "the administrator",
+        home,
+    );
+    make.recorded(
+        "request.units",
+        "how many",
+        &record,
+        r.units.as_ref(),
+        |n| whole(i64::from(*n), Unit::One),
         "the clinician",
         home,
     );
@@ -120,12 +165,16 @@ const TEXTS: &[(&str, &str)] = &[
     ("alternatives", "alternatives considered"),
     ("if_not", "what happens otherwise"),
     ("replaces_because", "why the present one cannot be adjusted"),
+    ("exception", "why an unmet criterion should not be held against the patient"),
 ];
 
 const OTHERS: &[(&str, &str)] = &[
     ("ordered", "day of the order"),
     ("seen", "day of the examination in person"),
     ("sent", "day it was sent"),
+    ("appealed", "day the appeal was sent"),
+    ("kind", "what is asked"),
+    ("units", "how many"),
     ("seen_before_order", "days from examination to order"),
     ("made", "how the item comes to fit its wearer"),
     ("hours", "hours a day asked for"),
@@ -143,6 +192,7 @@ fn texts(make: &mut Maker, r: &Request, record: &str) {
         &r.alternatives,
         &r.if_not,
         &r.replaces_because,
+        &r.exception,
     ];
     for ((item, label), found) in TEXTS.iter().zip(found) {
         make.recorded(
@@ -163,6 +213,7 @@ fn dates(make: &mut Maker, r: &Request, record: &str) {
         ("ordered", "day of the order", &r.ordered),
         ("seen", "day of the examination in person", &r.seen),
         ("sent", "day it was sent", &r.sent),
+        ("appealed", "day the appeal was sent", &r.appealed),
     ] {
         make.recorded(
             format!("request.{item}"),
