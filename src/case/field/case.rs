@@ -1217,7 +1217,7 @@ pub static ANSWER: Record = record(
             "because",
             Kind::LongText,
             "Why, as written.",
-            "the reflex was weak on one side only, and equal when tested again",
+            "the reflex was weak on one side only and equal when tested again",
         ),
         optional("letter", LETTER_ID, "The letter that asks, by id.", "l2"),
     ],
