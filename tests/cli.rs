@@ -310,3 +310,70 @@ fn schemas_are_printed() {
         assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
     }
 }
+
+impl Clinic {
+    /// With a second letter for which nothing is missing.
+    fn with_two_letters() -> Clinic {
+        let clinic = Clinic::new();
+        let text = fs::read_to_string(clinic.path("cases/base.yaml")).unwrap();
+        let second = "  - {id: l2, kind: progress, to: home, as_of: 2025-02-12, signed_by: ms}\n";
+        let lines = text.lines().map(|l| match l.contains("id: l2") {
+            true => second.to_string(),
+            false => format!("{l}\n"),
+        });
+        clinic.write("cases/base.yaml", &lines.collect::<String>());
+        clinic
+    }
+}
+
+#[test]
+fn build_says_why_each_letter_was_made() {
+    let clinic = Clinic::with_two_letters();
+    let first = clinic.run(&["build", "--why"]);
+    assert_eq!(code(&first), 0, "{}", stderr(&first));
+    let new = "new        base/l1-progress-gp.pdf\n    not built here before\n";
+    assert!(stdout(&first).contains(new), "{}", stdout(&first));
+    let again = clinic.run(&["build", "--why"]);
+    assert_eq!((stdout(&again).as_str(), code(&again)), ("", 0));
+    assert_eq!(stderr(&again), "2 letters: 2 unchanged\n");
+    let text = fs::read_to_string(clinic.path("cases/base.yaml")).unwrap();
+    clinic.write("cases/base.yaml", &text.replace("Dr Iris Fenner", "Dr Iris Fennel"));
+    let changed = clinic.run(&["build", "--why"]);
+    let line = "    contact gp / name: Dr Iris Fenner → Dr Iris Fennel (cases/base.yaml:11)\n";
+    assert!(stdout(&changed).contains(line), "{}", stdout(&changed));
+    let json = clinic.run(&["build", "--format", "json"]);
+    let value: Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert_eq!(value["letters"][0]["state"], "unchanged");
+    assert_eq!(value["letters"][0]["why"], serde_json::json!([]));
+}
+
+#[test]
+fn build_keeps_a_letter_edited_by_hand_unless_forced() {
+    let clinic = Clinic::with_two_letters();
+    let letter = "out/base/l1-progress-gp.pdf";
+    assert_eq!(code(&clinic.run(&["build"])), 0);
+    let ours = fs::read(clinic.path(letter)).unwrap();
+    clinic.write(letter, "edited");
+    let output = clinic.run(&["build"]);
+    assert_eq!(code(&output), 1);
+    assert_eq!(stdout(&output), "kept       base/l1-progress-gp.pdf\n");
+    let told = "`base/l1-progress-gp.pdf` was changed since it was built and is left as it is";
+    assert!(stderr(&output).contains(told), "{}", stderr(&output));
+    assert!(stderr(&output).ends_with("2 letters: 1 unchanged, 1 kept; 1 error\n"));
+    assert_eq!(fs::read(clinic.path(letter)).unwrap(), b"edited");
+    assert_eq!(code(&clinic.run(&["build", "--force"])), 0);
+    assert_eq!(fs::read(clinic.path(letter)).unwrap(), ours);
+}
+
+#[test]
+fn a_letter_that_no_case_asks_for_is_moved_aside() {
+    let clinic = Clinic::with_two_letters();
+    clinic.run(&["build"]);
+    let text = fs::read_to_string(clinic.path("cases/base.yaml")).unwrap();
+    let fewer = text.lines().filter(|l| !l.contains("id: l2")).map(|l| format!("{l}\n"));
+    clinic.write("cases/base.yaml", &fewer.collect::<String>());
+    let output = clinic.run(&["build"]);
+    let file = "base/l2-progress-home.pdf";
+    assert_eq!(stdout(&output), format!("moved aside  {file} → .aside/{file}\n"));
+    assert_eq!((code(&output), clinic.path("out/.aside").join(file).exists()), (0, true));
+}

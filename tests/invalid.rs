@@ -93,6 +93,9 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::CaseFileName,
         Code::NothingToDo,
         Code::FileUnreadable,
+        Code::OutputEdited,
+        Code::OutputNotOurs,
+        Code::OutputUnwritable,
         Code::InternalFault,
         // Of rules and templates.
         Code::UnknownFact,

@@ -11,13 +11,15 @@ use endplate::diag::{Code, Report, render};
 use endplate::pipeline::io::{self, Folder};
 use endplate::pipeline::{Build, Made, Outcome, State, build};
 
-struct Place {
-    root: tempfile::TempDir,
+/// A small clinic in a folder of its own.
+pub struct Place {
+    /// The clinic's folder.
+    pub root: tempfile::TempDir,
 }
 
 impl Place {
     /// A clinic whose cases are copies of the one without a fault.
-    fn new(cases: &[&str]) -> Place {
+    pub fn new(cases: &[&str]) -> Place {
         let place = Place { root: tempfile::tempdir().unwrap() };
         place.copy("clinic.yaml");
         place.copy("films/base-f1.csv");
@@ -27,21 +29,25 @@ impl Place {
         place
     }
 
-    fn copy(&self, file: &str) {
+    /// Takes over a file of the broken cases' clinic.
+    pub fn copy(&self, file: &str) {
         let to = self.root.path().join("cases").join(file);
         fs::create_dir_all(to.parent().unwrap()).unwrap();
         fs::copy(broken().join(file), to).unwrap();
     }
 
-    fn write(&self, case: &str, text: &str) {
+    /// Writes a case file.
+    pub fn write(&self, case: &str, text: &str) {
         fs::write(self.root.path().join(format!("cases/{case}.yaml")), text).unwrap();
     }
 
-    fn out(&self) -> PathBuf {
+    /// Where letters go.
+    pub fn out(&self) -> PathBuf {
         self.root.path().join("out")
     }
 
-    fn request(&self) -> Build {
+    /// Everything, by two workers.
+    pub fn request(&self) -> Build {
         Build {
             folder: Folder::at(self.root.path()).unwrap(),
             paths: vec![],
@@ -57,7 +63,8 @@ impl Place {
     }
 }
 
-const BASE: &str = include_str!("invalid/cases/base.yaml");
+/// The case without a fault.
+pub const BASE: &str = include_str!("invalid/cases/base.yaml");
 
 fn broken() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/invalid/cases")
@@ -73,7 +80,8 @@ fn states(outcome: &Outcome) -> Vec<(&str, State)> {
     outcome.letters.iter().map(|l| (l.file.as_str(), l.state)).collect()
 }
 
-fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
+/// Every file below a folder, with its bytes.
+pub fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
     let mut list = Vec::new();
     for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
         let entry = entry.unwrap();
@@ -192,22 +200,24 @@ fn one_kind_of_letter_can_be_built_alone() {
 }
 
 #[test]
-fn letters_no_longer_asked_for_are_named_and_left_alone() {
+fn letters_no_longer_asked_for_are_named_and_moved_aside() {
     let place = Place::new(&["a", "b"]);
     place.build();
-    let fewer: String = BASE
-        .replace("case: base", "case: b")
-        .lines()
-        .filter(|line| !line.contains("id: l2"))
-        .map(|line| format!("{line}\n"))
-        .collect();
-    place.write("b", &fewer);
-    let left = ("b/l2-justification-payer.pdf", State::Left);
-    assert!(states(&place.build()).contains(&left));
-    assert!(place.out().join(left.0).exists(), "a letter was deleted");
-    // Once the clinic has removed it, it is forgotten.
-    fs::remove_file(place.out().join(left.0)).unwrap();
-    assert!(!states(&place.build()).contains(&left));
+    let name = "b/l2-justification-payer.pdf";
+    let was = fs::read(place.out().join(name)).unwrap();
+    place.write("b", &without_justification("b"));
+    assert!(states(&place.build()).contains(&(name, State::Moved)));
+    assert!(!place.out().join(name).exists());
+    assert_eq!(fs::read(place.out().join(".aside").join(name)).unwrap(), was, "it was lost");
+    // It is told once.
+    assert!(place.build().letters.iter().all(|l| l.state == State::Unchanged));
+}
+
+/// The case without its second letter.
+pub fn without_justification(case: &str) -> String {
+    let text = BASE.replace("case: base", &format!("case: {case}"));
+    let kept = text.lines().filter(|line| !line.contains("id: l2"));
+    kept.map(|line| format!("{line}\n")).collect()
 }
 
 #[test]

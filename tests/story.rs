@@ -110,8 +110,13 @@ impl Clinic {
     }
 
     fn amend(&self, letter: &str, when: &str) -> Result<Done, Report> {
+        self.amend_by("lb", letter, when)
+    }
+
+    fn amend_by(&self, by: &str, letter: &str, when: &str) -> Result<Done, Report> {
         let amendment = Amendment { reason: "transcription", advice_changes: false };
-        self.desk(|desk| desk.amend(&self.letter(letter), act(when), amendment))
+        let act = Act { by, at: at(when) };
+        self.desk(|desk| desk.amend(&self.letter(letter), act, amendment))
     }
 
     fn impact(&self) -> Vec<Touched> {
@@ -196,7 +201,9 @@ fn a_mistake_is_followed_into_every_letter_that_told_it() {
     assert!(touched.iter().all(|t| matches!(class(t), Class::Numbers | Class::Unchanged)));
     told_in_full(&touched[0], &clinic.at);
     for letter in &telling {
-        let done = must(clinic.amend(letter, "2023-04-03T11:00:00Z"));
+        // What ev signed was the wrong version: now ev acts.
+        let by = if *letter == "l2" { "ev" } else { "lb" };
+        let done = must(clinic.amend_by(by, letter, "2023-04-03T11:00:00Z"));
         assert_eq!(done.instance.version, 2);
     }
     let after = clinic.frozen();
@@ -300,6 +307,13 @@ fn a_holder_is_owed_the_news_until_they_know() {
     assert_eq!(documents[&clinic.letter("l7")].versions[0].state, State::Addendum);
     assert_eq!(documents[&clinic.letter("l5")].versions[0].state, State::Issued);
     assert!(clinic.record("l7", 1).text.contains("Addendum. This letter adds to version 1"));
+    let house = clinic.dir.path().join("cases/clinic.yaml");
+    let text = fs::read_to_string(&house).unwrap();
+    fs::write(&house, text.replace("phone: 0555 010 3300", "phone: 0555 010 3301")).unwrap();
+    must(clinic.amend("l7", "2023-04-06T10:00:00Z"));
+    let amended = clinic.record("l7", 2).text;
+    assert!(amended.contains("Amended, version 2.") && amended.contains("Addendum. This letter"));
+    assert!(amended.contains("Words have changed; no number and no verdict has."), "{amended}");
     // What the law has destroyed is gone, and the register says so.
     let result = clinic.desk(|desk| desk.erase(&l3, None, when, "order 7 of 2023"));
     assert_eq!(result.map(|done| done.len()).ok(), Some(1));
@@ -484,4 +498,45 @@ fn the_worklist_is_set_as_pages() {
     let amended = must(clinic.amend("l1", "2023-04-03T11:00:00Z")).file.unwrap();
     let pdf = fs::read(clinic.dir.path().join(amended)).unwrap();
     assert_eq!(crate::support::validate::claimed(&pdf), Vec::<String>::new());
+}
+
+#[test]
+fn looks_and_words_are_told_from_numbers() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let one = || class(&clinic.impact()[0]);
+    assert_eq!(one(), Class::Unchanged);
+    let house = clinic.dir.path().join("cases/clinic.yaml");
+    let text = fs::read_to_string(&house).unwrap();
+    fs::write(&house, text.replace("paper: A4", "paper: US Letter")).unwrap();
+    assert_eq!(one(), Class::Layout);
+    let template = "templates/letters/en/progress.md.j2";
+    let words = fs::read_to_string(root().join(template)).unwrap();
+    let own = clinic.dir.path().join(template);
+    fs::create_dir_all(own.parent().unwrap()).unwrap();
+    fs::write(own, words.replace("Dear {{", "Good morning, {{")).unwrap();
+    assert_eq!(one(), Class::Wording);
+    let touched = clinic.impact();
+    let [change] = &touched[0].difference.as_ref().unwrap().sentences[..] else {
+        panic!("one sentence");
+    };
+    assert!(change.new.as_ref().unwrap().starts_with("Good morning, "));
+    let done = must(clinic.amend("l1", "2022-03-16T09:00:00Z"));
+    let text = clinic.record("l1", done.instance.version).text;
+    assert!(text.contains("Words have changed; no number and no verdict has."), "{text}");
+}
+
+#[test]
+fn a_signature_must_be_there_and_not_to_come() {
+    let clinic = Clinic::new();
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    fs::write(&clinic.case, text.replace("signed: 2022-03-15", "signed: 2022-03-25")).unwrap();
+    assert_eq!(codes(clinic.issue("l2", "2022-03-15T09:05:00Z")), [Code::LetterUnsigned]);
+    must(clinic.issue("l2", "2022-03-25T09:05:00Z"));
+    clinic.correct();
+    // What was signed was the version that turned out wrong.
+    assert_eq!(codes(clinic.amend("l2", "2023-04-03T11:00:00Z")), [Code::LetterUnsigned]);
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    fs::write(&clinic.case, text.replace("signed: 2022-03-25", "signed: 2023-04-03")).unwrap();
+    must(clinic.amend("l2", "2023-04-03T11:00:00Z"));
 }

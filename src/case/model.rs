@@ -74,6 +74,28 @@ words!(
     }
 );
 words!(
+    /// What exactly a cause is due to, as finely as diagnosis codes ask.
+    DueTo {
+        MalformedVertebra = "malformed vertebra",
+        NoMalformedVertebra = "no malformed vertebra",
+        ChestDisease = "chest disease",
+        Radiation = "radiation",
+        Laminectomy = "laminectomy",
+        OtherOperation = "other operation",
+    }
+);
+
+impl DueTo {
+    /// Whether it is a kind of the cause.
+    pub fn goes_with(self, cause: Cause) -> bool {
+        match self {
+            DueTo::MalformedVertebra | DueTo::NoMalformedVertebra => cause == Cause::Congenital,
+            _ => cause == Cause::Secondary,
+        }
+    }
+}
+
+words!(
     /// In which plane the deformity is followed.
     Deformity {
         Scoliosis = "scoliosis",
@@ -163,6 +185,17 @@ words!(
 words!(
     /// Generic class of an orthosis.
     OrthosisClass { Tlso = "TLSO", Ctlso = "CTLSO", Lso = "LSO" }
+);
+words!(
+    /// How an orthosis comes to fit its wearer.
+    Made {
+        /// From raw material for one patient, over a model or measurements.
+        CustomFabricated = "custom fabricated",
+        /// Ready-made, altered for one patient by somebody with expertise.
+        CustomFitted = "custom fitted",
+        /// Ready-made, adjusted by the wearer or not at all.
+        OffTheShelf = "off the shelf",
+    }
 );
 words!(
     /// How an orthosis or cast is meant to act.
@@ -431,8 +464,14 @@ pub struct Diagnosis {
     pub found: Opt<PartialDate>,
     /// An underlying condition, as written.
     pub underlying: Opt<String>,
+    /// What exactly the cause is due to.
+    pub due_to: Opt<DueTo>,
     /// ICD-10-CM code as the clinician recorded it.
     pub code: Opt<String>,
+    /// Codes recorded before it: the underlying disease.
+    pub codes_first: Vec<Located<String>>,
+    /// Codes recorded after it.
+    pub codes_after: Vec<Located<String>>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -733,6 +772,8 @@ pub struct Treatment {
     pub kind: Located<TreatmentKind>,
     /// Class of orthosis or cast.
     pub class: Opt<OrthosisClass>,
+    /// How an orthosis comes to fit its wearer.
+    pub made: Opt<Made>,
     /// How it is meant to act.
     pub principle: Vec<Located<Principle>>,
     /// When it was ordered.
@@ -944,6 +985,8 @@ pub struct Request {
     pub reference: Opt<String>,
     /// Item codes as the clinician recorded them.
     pub codes: Vec<Located<String>>,
+    /// How the item comes to fit its wearer, if the treatment does not say.
+    pub made: Opt<Made>,
     /// The item described, as written.
     pub item_text: Opt<String>,
     /// Hours a day asked for.

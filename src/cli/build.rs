@@ -6,8 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::{Build, Outcome, State, build, workers};
-use endplate::pipeline::{Press, letter};
+use endplate::pipeline::{Build, Built, Edited, Outcome, Press, State, rebuild, workers};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -30,6 +29,12 @@ pub struct Args {
     /// Paper instead of the clinic's own
     #[arg(long, value_enum)]
     paper: Option<Paper>,
+    /// Say under each new or changed letter what changed since it was made
+    #[arg(long)]
+    why: bool,
+    /// Write over files of letters that were changed by hand
+    #[arg(long)]
+    force: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -61,28 +66,27 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         }),
     };
     let press = Press::open(&request.folder);
-    let make = letter::maker(&press);
+    let edited = if args.force { Edited::WriteOver } else { Edited::Keep };
     let progress = Bar::new();
-    let outcome = build(&request, &make, &progress);
+    let outcome = rebuild(&request, edited, &press, &progress);
     progress.bar.finish_and_clear();
     let mut outcome = outcome.map_err(|d| {
         Stop::Tool(format!("{}\n  help: {}", d.message, d.remedy.unwrap_or_default()))
     })?;
     outcome.report.extend(press.report.clone());
     press.texts().for_each(|(name, text)| outcome.sources.insert(&name, text));
-    show(&outcome, global.format, terminal)?;
+    show(&outcome, args.why, global.format, terminal)?;
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })
 }
 
-fn show(outcome: &Outcome, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
+fn show(outcome: &Outcome, why: bool, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
     let look = terminal.talk_look();
     if format == Format::Text {
         for diagnostic in outcome.report.sorted() {
             terminal.say(&render::one(diagnostic, &outcome.sources, look));
         }
-        let told = outcome.letters.iter().filter(|l| l.state != State::Unchanged);
-        let lines: Vec<_> = told.map(|l| format!("{:<9}  {}\n", l.state.word(), l.file)).collect();
+        let lines: Vec<_> = outcome.letters.iter().map(|letter| lines(letter, why)).collect();
         terminal.print(&lines.concat())?;
     } else {
         terminal.print_json(&as_json(outcome))?;
@@ -91,8 +95,28 @@ fn show(outcome: &Outcome, format: Format, terminal: &mut Terminal) -> Result<()
     Ok(())
 }
 
+/// The lines about one letter; none if nothing happened to it.
+fn lines(letter: &Built, why: bool) -> String {
+    let reasons: Vec<_> = if why { letter.why.iter().collect() } else { Vec::new() };
+    if letter.state == State::Unchanged && reasons.is_empty() {
+        return String::new();
+    }
+    let aside = letter.aside.as_ref().map(|to| format!(" → {to}")).unwrap_or_default();
+    let mut text = format!("{:<9}  {}{aside}\n", letter.state.word(), letter.file);
+    reasons.iter().for_each(|reason| text += &format!("    {reason}\n"));
+    text
+}
+
 fn as_json(outcome: &Outcome) -> serde_json::Value {
-    let letter = |l: &endplate::pipeline::Built| json!({ "letter": l.name, "file": l.file, "state": l.state.word() });
+    let letter = |l: &Built| {
+        json!({
+            "letter": l.name,
+            "file": l.file,
+            "state": l.state.word(),
+            "why": l.why,
+            "aside": l.aside,
+        })
+    };
     json!({
         "letters": outcome.letters.iter().map(letter).collect::<Vec<_>>(),
         "diagnostics": render::json(&outcome.report),
@@ -101,10 +125,8 @@ fn as_json(outcome: &Outcome) -> serde_json::Value {
 
 /// `24 letters: 2 new, 1 changed, 21 unchanged, 0 failed`.
 fn summary(outcome: &Outcome) -> String {
-    const STATES: [State; 5] =
-        [State::New, State::Changed, State::Unchanged, State::Failed, State::Left];
-    let asked = outcome.letters.len() - outcome.count(State::Left);
-    let counts: Vec<_> = STATES
+    let asked = outcome.letters.iter().filter(|l| l.state.asked()).count();
+    let counts: Vec<_> = State::ALL
         .into_iter()
         .map(|state| (outcome.count(state), state.word()))
         .filter(|(n, _)| *n > 0)

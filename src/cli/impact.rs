@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::desk::{self, Room};
 use super::terminal::Terminal;
-use super::{Ended, Exit, Format, Global, Stop, told};
+use super::{Ended, Exit, Format, Global, Stop, rehearse, told};
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -19,9 +19,17 @@ pub struct Args {
     /// Also write the list as pages for the clinician
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
+    /// Show instead what would change if an entry held another value, as in
+    /// "film f1 / reading r1 / curve thoracic / cobb=27 deg"; nothing is
+    /// written
+    #[arg(long = "set", value_name = "RECORD=VALUE", requires = "cases", conflicts_with = "pdf")]
+    set: Vec<String>,
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    if !args.set.is_empty() {
+        return rehearse::run(&args.cases, &args.set, global, terminal);
+    }
     let cases: Vec<&str> = args.cases.iter().map(String::as_str).collect();
     let room = Room::of(global, &cases)?;
     let desk = Desk::new(&room.folder, &room.loaded, &room.press, &desk::waiting);
@@ -32,6 +40,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
             return Ok(Exit::Failed);
         }
     };
+    named(&room, &touched, &cases)?;
     let mut failed = Report::default();
     touched
         .iter()
@@ -52,6 +61,22 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     Ok(if failed.has_errors() { Exit::Failed } else { Exit::Done })
 }
 
+/// A slip in a case's name must not look like a case without letters.
+fn named(room: &Room, touched: &[Touched], cases: &[&str]) -> Result<(), Stop> {
+    let loaded = |id: &str| {
+        let ids = room.loaded.cases.iter().filter_map(|c| c.case.as_ref().map(|c| &c.id.value));
+        ids.into_iter().any(|known| known == id)
+    };
+    let issued = |id: &str| touched.iter().any(|t| t.document.case() == id);
+    match cases.iter().find(|id| !loaded(id) && !issued(id)) {
+        None => Ok(()),
+        Some(id) => {
+            let help = "name a case by its id, as in `fw-0118`";
+            Err(Stop::Usage(format!("there is no case `{id}`"), help.to_string()))
+        }
+    }
+}
+
 fn write(
     room: &Room,
     touched: &[Touched],
@@ -63,7 +88,8 @@ fn write(
         room.tell(&faults, terminal);
         Stop::Tool("the list could not be set".to_string())
     })?;
-    io::write_atomic(file, &pdf).map_err(|error| {
+    let path = std::path::absolute(file)?;
+    io::write_atomic(&path, &pdf).map_err(|error| {
         Stop::Tool(format!("`{}` cannot be written: {}", file.display(), io::reason(&error)))
     })
 }

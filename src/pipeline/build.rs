@@ -1,16 +1,29 @@
 //! One build: every letter of every sound case, written where it changed.
+//!
+//! Work is spared at two levels, both decided by content: a case none of whose
+//! inputs changed is not even read (`memory.rs`); a letter whose blocks
+//! and figures are the old ones is not typeset. Letters are written as they
+//! are made, the index after all of them, so that a build may be stopped at
+//! any moment and the next one goes on.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::case::{Clinic, LetterKind, PaperSize};
+use crate::case::{LetterKind, PaperSize};
 use crate::diag::{Code, Diagnostic, Report, Sources};
 
-use super::index::{self, Entry, Index};
+use super::craft::{Craft, Whole};
+use super::index;
 use super::io::{self, Folder};
-use super::letter::{Made, Make};
-use super::load::{Loaded, load};
-use super::plan::{Job, plan};
+use super::letter::Make;
+use super::load::{self, Loaded, LoadedCase};
+use super::memory::{self, Basis, Recalled};
+use super::run::Run;
+use super::shelf::Shelf;
+use super::why::Why;
 use super::workers;
+
+pub use super::shelf::Edited;
 
 /// What to build.
 #[derive(Debug, Clone)]
@@ -38,22 +51,44 @@ pub enum State {
     Changed,
     /// The same bytes as in the last build.
     Unchanged,
+    /// Its file is not as it was built, or was never built here: left alone.
+    Kept,
     /// Not built: its case or the letter itself has errors.
     Failed,
-    /// In the last build but in no case any more; its file was left alone.
+    /// In no case any more, or now in another file; its file was moved aside.
+    Moved,
+    /// The same, but its file is not as it was built and was left alone.
     Left,
 }
 
 impl State {
+    /// Every state, in the order of a summary.
+    pub const ALL: [State; 7] = [
+        State::New,
+        State::Changed,
+        State::Unchanged,
+        State::Kept,
+        State::Failed,
+        State::Moved,
+        State::Left,
+    ];
+
     /// The word in the report of a build.
     pub fn word(self) -> &'static str {
         match self {
             State::New => "new",
             State::Changed => "changed",
             State::Unchanged => "unchanged",
+            State::Kept => "kept",
             State::Failed => "failed",
+            State::Moved => "moved aside",
             State::Left => "left over",
         }
+    }
+
+    /// Whether a case asks for the letter.
+    pub fn asked(self) -> bool {
+        !matches!(self, State::Moved | State::Left)
     }
 }
 
@@ -66,6 +101,18 @@ pub struct Built {
     pub file: String,
     /// What became of it.
     pub state: State,
+    /// Why it is new or changed, or was written again.
+    pub why: Vec<Why>,
+    /// Where a file that was moved aside is now, below the output folder.
+    pub aside: Option<String>,
+}
+
+impl Built {
+    /// Without reasons.
+    pub(super) fn plain(name: &str, file: &str, state: State) -> Built {
+        let (name, file) = (name.to_string(), file.to_string());
+        Built { name, file, state, why: Vec::new(), aside: None }
+    }
 }
 
 /// What a build did.
@@ -75,6 +122,8 @@ pub struct Outcome {
     pub letters: Vec<Built>,
     /// Case files of which nothing could be read.
     pub unreadable: usize,
+    /// Cases that were not even read, since nothing about them changed.
+    pub skipped: usize,
     /// All faults.
     pub report: Report,
     /// Texts of the files read, for snippets.
@@ -98,170 +147,75 @@ pub trait Progress: Sync {
 
 impl Progress for () {}
 
-/// Builds. `Err` holds what kept the whole run from starting.
+/// Builds with a maker that knows only whole letters: every letter is made,
+/// and written where its bytes changed. `Err` holds what kept the whole run
+/// from starting.
 pub fn build(
     request: &Build,
     make: &Make<'_>,
     progress: &dyn Progress,
 ) -> Result<Outcome, Diagnostic> {
-    let loaded = load(&request.folder, &request.paths, request.jobs);
-    let _lock = io::lock(&request.out).map_err(|e| unwritable(&request.out, &e))?;
-    let mut report = loaded.all_faults();
-    let clinic = loaded.clinic.clone().filter(|_| !loaded.report.has_errors());
-    let clinic = clinic.map(|clinic| on_paper(clinic, request.paper));
-    let jobs = plan(loaded.cases.iter().filter_map(|c| c.sound()), request.kind);
-    let jobs = if clinic.is_some() { jobs } else { Vec::new() };
-    progress.planned(jobs.len());
-    let made = match &clinic {
-        Some(clinic) => run(&jobs, clinic, request, make, progress)?,
-        None => Vec::new(),
-    };
-    let mut shelf = Shelf { out: &request.out, index: index::load(&request.out) };
-    let mut letters = Vec::new();
-    for (job, result) in jobs.iter().zip(made) {
-        letters.push(shelf.put(job, result, &mut report));
-    }
-    letters.extend(held_back(&loaded, clinic.is_none(), request.kind));
-    letters.extend(shelf.left_over(&loaded, request));
-    letters.sort_by(|a, b| a.file.cmp(&b.file));
-    if letters.is_empty() && !report.has_errors() {
-        report.push(nothing(request.kind));
-    }
-    index::save(&request.out, &shelf.index).map_err(|e| unwritable(&request.out, &e))?;
-    let unreadable = loaded.cases.iter().filter(|c| c.case.is_none()).count();
-    Ok(Outcome { letters, unreadable, report, sources: loaded.sources })
+    rebuild(request, Edited::Keep, &Whole(make), progress)
 }
 
-fn on_paper(mut clinic: Clinic, paper: Option<PaperSize>) -> Clinic {
-    clinic.paper = paper.unwrap_or(clinic.paper);
-    clinic
-}
-
-fn unwritable(path: &Path, error: &std::io::Error) -> Diagnostic {
-    let message = format!("`{}` cannot be written: {}", path.display(), io::reason(error));
-    Diagnostic::new(Code::FileUnreadable, None, message)
-}
-
-fn nothing(kind: Option<LetterKind>) -> Diagnostic {
-    let message = match kind {
-        Some(kind) => format!("no case asks for a letter of kind {}", kind.word()),
-        None => "no case asks for a letter".to_string(),
-    };
-    Diagnostic::new(Code::NothingToDo, None, message)
-}
-
-type Result1 = Result<Made, Report>;
-
-/// Makes the letters; a panic becomes a diagnostic of that letter.
-fn run(
-    jobs: &[Job],
-    clinic: &Clinic,
+/// Builds what changed. `Err` holds what kept the whole run from starting.
+pub fn rebuild<C: Craft>(
     request: &Build,
-    make: &Make<'_>,
+    edited: Edited,
+    craft: &C,
     progress: &dyn Progress,
-) -> Result<Vec<Result1>, Diagnostic> {
-    let work = |job: &Job| make(job.case, job.entry, clinic);
-    let done = |i: usize| progress.made(&jobs[i].name());
-    let results = workers::run(jobs, request.jobs, work, done)
+) -> Result<Outcome, Diagnostic> {
+    let _lock = io::lock(&request.out).map_err(|e| unwritable(&request.out, &e))?;
+    let index = index::load(&request.out);
+    let shelf = Shelf { out: &request.out, index: &index, edited };
+    let survey = load::survey(&request.folder, &request.paths);
+    let basis = Basis::of(craft.inputs(), &request.folder, &survey, request.paper);
+    let (recalled, loaded) = read(request, &survey, &basis, &shelf)?;
+    let mut run = Run::new(request, shelf, basis, &loaded);
+    run.recall(&recalled);
+    run.make(craft, progress)?;
+    run.hold_back();
+    run.clear();
+    let (letters, report) = run.end();
+    let unreadable = loaded.cases.iter().filter(|c| c.case.is_none()).count();
+    let mut sources = loaded.sources;
+    for (file, text) in recalled.iter().flat_map(|case| &case.texts) {
+        sources.insert(file, text);
+    }
+    Ok(Outcome { letters, unreadable, skipped: recalled.len(), report, sources })
+}
+
+/// Reads the cases that are not skipped.
+fn read(
+    request: &Build,
+    survey: &load::Survey,
+    basis: &Basis,
+    shelf: &Shelf,
+) -> Result<(Vec<Recalled>, Loaded), Diagnostic> {
+    let load = |files: &[PathBuf]| load::read(&request.folder, survey.clone(), files, request.jobs);
+    let sound = survey.clinic.is_some() && !survey.report.has_errors();
+    if !(basis.complete && sound && request.kind.is_none()) {
+        return Ok((Vec::new(), load(&survey.files)));
+    }
+    let one = |path: &PathBuf| memory::recall(&request.folder, path, basis, shelf);
+    let known = workers::run(&survey.files, request.jobs, one, |_| {})
         .map_err(|why| Diagnostic::new(Code::InternalFault, None, why))?;
-    let results = jobs
-        .iter()
-        .zip(results)
-        .map(|(job, result)| result.unwrap_or_else(|why| Err(internal(job, &why))));
-    Ok(results.collect())
-}
-
-/// Faults that lie in another file than the case (a template, a rule) name
-/// the letter they were found in.
-fn of_letter(job: &Job, faults: Report) -> Report {
-    let entry = &job.entry.place;
-    let mut report = Report::default();
-    for fault in faults.iter() {
-        let elsewhere = fault.place.as_ref().is_none_or(|p| p.file != entry.file);
-        report.push(match elsewhere {
-            true => fault.clone().related(entry.clone(), "in this letter"),
-            false => fault.clone(),
-        });
+    let known: Vec<_> = known.into_iter().map(|known| known.ok().flatten()).collect();
+    let files = survey.files.iter().zip(&known);
+    let rest: Vec<_> = files.filter(|(_, k)| k.is_none()).map(|(path, _)| path.clone()).collect();
+    let loaded = load(&rest);
+    let known: Vec<_> = known.into_iter().flatten().collect();
+    let ids: BTreeSet<_> = known.iter().map(|known| known.record.id.as_str()).collect();
+    let again = |c: &LoadedCase| c.case.as_ref().is_some_and(|c| ids.contains(c.id.value.as_str()));
+    // Two files of one case: which of them is at fault needs both.
+    if ids.len() < known.len() || loaded.cases.iter().any(again) {
+        return Ok((Vec::new(), load(&survey.files)));
     }
-    report
+    Ok((known, loaded))
 }
 
-fn internal(job: &Job, why: &str) -> Report {
-    let mut report = Report::default();
-    let message = format!("the program failed on letter `{}`: {why}", job.entry.id.value);
-    report.add(Code::InternalFault, &job.entry.place, message);
-    report
-}
-
-/// The output folder with its memory.
-struct Shelf<'a> {
-    out: &'a Path,
-    index: Index,
-}
-
-impl Shelf<'_> {
-    /// Writes a letter where its bytes changed.
-    fn put(&mut self, job: &Job, made: Result1, report: &mut Report) -> Built {
-        let (name, file) = (job.name(), job.file());
-        let pdf = match made {
-            Ok(made) => {
-                report.extend(of_letter(job, made.warnings));
-                made.pdf
-            }
-            Err(faults) => {
-                report.extend(of_letter(job, faults));
-                return Built { name, file, state: State::Failed };
-            }
-        };
-        let path = self.out.join(&file);
-        let digest = index::digest(&pdf);
-        if !io::holds(&path, &pdf)
-            && let Err(error) = io::write_atomic(&path, &pdf)
-        {
-            let place = Some(job.entry.place.clone());
-            let message = format!("`{file}` cannot be written: {}", io::reason(&error));
-            report.push(Diagnostic::new(Code::FileUnreadable, place, message));
-            return Built { name, file, state: State::Failed };
-        }
-        let state = match self.index.letters.get(&name) {
-            None => State::New,
-            Some(old) if old.digest == digest => State::Unchanged,
-            Some(_) => State::Changed,
-        };
-        self.index.letters.insert(name.clone(), Entry { file: file.clone(), digest });
-        Built { name, file, state }
-    }
-
-    /// Letters of an earlier build that these cases no longer ask for. Their
-    /// files stay: the clinic decides what becomes of them.
-    fn left_over(&mut self, loaded: &Loaded, request: &Build) -> Vec<Built> {
-        let everything = request.paths.is_empty();
-        let mut left = Vec::new();
-        self.index.letters.retain(|name, entry| {
-            let (case_id, letter_id) = name.split_once('/').unwrap_or((name, ""));
-            let case = loaded.cases.iter().filter_map(|c| c.case.as_ref());
-            let case = case.into_iter().find(|c| c.id.value == case_id);
-            let asked = match case {
-                Some(case) => case.letters.iter().any(|l| l.id.value == letter_id),
-                // Not read in this run, or read in vain: nobody can tell.
-                None => !everything || loaded.cases.iter().any(|c| c.case.is_none()),
-            };
-            let stays = asked || io::exists(&self.out.join(&entry.file));
-            if !asked && stays {
-                let (name, file) = (name.clone(), entry.file.clone());
-                left.push(Built { name, file, state: State::Left });
-            }
-            stays
-        });
-        left
-    }
-}
-
-/// Letters that were asked for but whose case, or the clinic, has errors.
-fn held_back(loaded: &Loaded, no_clinic: bool, kind: Option<LetterKind>) -> Vec<Built> {
-    let held = loaded.cases.iter().filter(|c| no_clinic || c.sound().is_none());
-    plan(held.filter_map(|c| c.case.as_ref()), kind)
-        .iter()
-        .map(|job| Built { name: job.name(), file: job.file(), state: State::Failed })
-        .collect()
+/// A folder that cannot be written to.
+pub(super) fn unwritable(path: &Path, error: &std::io::Error) -> Diagnostic {
+    let message = format!("`{}` cannot be written: {}", path.display(), io::reason(error));
+    Diagnostic::new(Code::OutputUnwritable, None, message)
 }

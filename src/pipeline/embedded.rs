@@ -35,6 +35,19 @@ pub const PAYERS: &[(&str, &str)] = &[(
     include_str!("../../templates/rules/payers/brindle-mutual.yaml"),
 )];
 
+/// Name below `templates/` of the table of item codes.
+const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";
+
+/// The table of item codes inside the program.
+pub const ITEM_CODES: &str = include_str!("../../templates/rules/codes/spinal-orthoses.yaml");
+
+/// The table of item codes in force for a clinic, by its path as shown.
+pub fn item_codes(folder: &Folder) -> (String, String) {
+    let shown = format!("templates/{ITEMS}");
+    let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
+    (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
+}
+
 /// The care protocol inside the program, by name below `templates/`.
 pub const PROTOCOL: (&str, &str) =
     ("rules/protocol/default.yaml", include_str!("../../templates/rules/protocol/default.yaml"));

@@ -9,8 +9,11 @@
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
 use std::path::{Component, Path, PathBuf};
+use std::sync::OnceLock;
 
 use walkdir::WalkDir;
+
+use crate::digest::Digest;
 
 /// The clinic's own file, below its folder.
 pub const CLINIC_FILE: &str = "cases/clinic.yaml";
@@ -102,6 +105,35 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
         return Err(io::Error::new(io::ErrorKind::InvalidInput, message));
     }
     Ok(bytes)
+}
+
+/// The bytes of a file that this program wrote, however large.
+pub fn read_own(path: &Path) -> io::Result<Vec<u8>> {
+    fs::read(path)
+}
+
+/// The digest of a regular file; `None` if nothing of that name exists.
+pub fn digest_of(path: &Path) -> io::Result<Option<Digest>> {
+    match fs::metadata(path) {
+        Ok(metadata) if metadata.is_file() => Ok(Some(Digest::of(&fs::read(path)?))),
+        Ok(_) => Err(io::Error::new(io::ErrorKind::InvalidInput, "it is not a file")),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// The digest of the running program; `None` if it cannot read itself.
+pub fn program() -> Option<Digest> {
+    static PROGRAM: OnceLock<Option<Digest>> = OnceLock::new();
+    *PROGRAM.get_or_init(|| {
+        // There the running program is meant, even if its file was replaced.
+        let running = Path::new("/proc/self/exe");
+        let file = match running.exists() {
+            true => running.to_path_buf(),
+            false => std::env::current_exe().ok()?,
+        };
+        Some(Digest::of(&fs::read(file).ok()?))
+    })
 }
 
 /// A file named inside a case, relative to the case's folder. A name that
@@ -256,11 +288,19 @@ pub fn sweep(folder: &Path) -> io::Result<()> {
     for entry in WalkDir::new(folder).max_depth(1).sort_by_file_name() {
         let Ok(entry) = entry else { continue };
         let name = entry.file_name().to_string_lossy();
-        if name.starts_with('.') && name.ends_with(".part") && entry.path().is_file() {
+        if half_written(&name) && entry.path().is_file() {
             fs::remove_file(entry.path())?;
         }
     }
     Ok(())
+}
+
+/// Whether a name is one of the temporary ones of this program:
+/// `.NAME.PROCESS.part`.
+fn half_written(name: &str) -> bool {
+    let process = name.strip_prefix('.').and_then(|n| n.strip_suffix(".part"));
+    let process = process.and_then(|n| n.rsplit_once('.')).filter(|(name, _)| !name.is_empty());
+    process.is_some_and(|(_, id)| !id.is_empty() && id.bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// Removes a file that this program made, its bytes being destroyed by law.
@@ -278,7 +318,7 @@ pub fn move_aside(from: &Path, to: &Path) -> io::Result<()> {
         fs::create_dir_all(folder)?;
     }
     fs::rename(from, to)?;
-    sync_folder(from.parent().unwrap_or(Path::new(".")))
+    [to, from].iter().try_for_each(|path| sync_folder(path.parent().unwrap_or(Path::new("."))))
 }
 
 /// The moment, by the machine's clock.
@@ -412,6 +452,19 @@ mod tests {
         fs::set_permissions(&real, fs::Permissions::from_mode(0o440)).unwrap();
         assert_eq!(reason(&replace(&link, b"two", b"x").unwrap_err()), "it is write-protected");
         assert!(holds(&real, b"two"));
+    }
+
+    #[test]
+    fn only_our_own_half_written_files_are_swept() {
+        let folder = tempfile::tempdir().unwrap();
+        let ours = ".l1-progress-gp.pdf.4711.part";
+        let others = ["a.pdf", ".notes.part", "l1.4711.part", ".x.pdf.download.part", "..1.part"];
+        for name in others.iter().chain([&ours]) {
+            fs::write(folder.path().join(name), "x").unwrap();
+        }
+        sweep(folder.path()).unwrap();
+        assert!(!folder.path().join(ours).exists());
+        assert!(others.iter().all(|name| folder.path().join(name).exists()));
     }
 
     #[test]

@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::care::Care;
+use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Role};
@@ -23,6 +24,7 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
+use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{self, Payer, evaluate};
 use crate::rules::{as_facts, catalogue};
 
@@ -57,6 +59,10 @@ pub struct Press {
     typesetter: Typesetter,
     payers: Vec<Payer>,
     payer_texts: BTreeMap<String, String>,
+    /// What decides letters beside cases and the clinic's file.
+    pub(super) inputs: Option<Inputs>,
+    item_codes: Option<ItemTable>,
+    item_text: (String, String),
     care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
@@ -65,6 +71,7 @@ pub struct Press {
 impl Press {
     /// Loads templates, fonts and the layout.
     pub fn open(folder: &Folder) -> Press {
+        let inputs = craft::inputs(folder);
         let mut report = Report::default();
         let sources = embedded::templates(folder, &mut report);
         let (templates, faults) = Templates::load(sources);
@@ -78,7 +85,20 @@ impl Press {
             .collect();
         let care = Care::open(folder, &mut report);
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, care, report }
+        let item_text = embedded::item_codes(folder);
+        let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let payer_texts = sources;
+        Press {
+            templates,
+            typesetter,
+            payers,
+            payer_texts,
+            care,
+            item_codes,
+            item_text,
+            inputs,
+            report,
+        }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -95,10 +115,17 @@ impl Press {
         as_facts::code(facts, known);
         self.care.facts(facts, known, clinic, entry.map_or(day, letter_date));
         let request = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
-        let to = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request).map(|r| &r.to);
+        let asked = case.requests.iter().find(|r| Some(r.id.value.as_str()) == request);
+        if let (Some(request), Some(table)) = (asked, &self.item_codes) {
+            as_facts::items(facts, request, table);
+        }
+        let to = asked.map(|r| &r.to);
         let Some(to) = to else { return derived };
         match self.payers.iter().find(|p| p.id.value == to.value) {
             Some(payer) => {
+                if let Some(request) = asked {
+                    as_facts::lifetime(facts, payer, known, request);
+                }
                 if let Some(policy) = payer.policy_on(entry.map_or(day, letter_date), report) {
                     let statements = as_facts::statements(case, request);
                     let answers = evaluate(policy, facts, &statements, report);
@@ -144,7 +171,9 @@ impl Press {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
-        templates.chain(payers).chain(care).map(|(name, text)| (format!("templates/{name}"), text))
+        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let named = templates.chain(payers).chain(care);
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
     /// Writes a letter as blocks, as a draft.

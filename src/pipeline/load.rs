@@ -4,13 +4,19 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
+
+use super::index::Seen;
 use crate::case::check::check;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
+use crate::digest::Digest;
 use crate::facts::derive;
 use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
+use crate::rules::codes;
+use crate::rules::items::{self, ItemTable};
 
 use super::io::{self, Folder};
 use super::workers;
@@ -38,6 +44,10 @@ pub struct LoadedCase {
     pub case: Option<Case>,
     /// Everything wrong with it.
     pub report: Report,
+    /// Digest of its bytes, if they could be read.
+    pub own: Option<Digest>,
+    /// The files it names, by the path as written, and what reading them gave.
+    pub beside: BTreeMap<String, Seen>,
 }
 
 impl LoadedCase {
@@ -61,13 +71,46 @@ impl Loaded {
 /// Reads and checks the clinic's file and the case files below the paths (all
 /// of the clinic's, if none is given), `jobs` at a time.
 pub fn load(folder: &Folder, paths: &[PathBuf], jobs: usize) -> Loaded {
+    let survey = survey(folder, paths);
+    let files = survey.files.clone();
+    read(folder, survey, &files, jobs)
+}
+
+/// What is known before any case file is opened.
+#[derive(Debug, Clone)]
+pub(super) struct Survey {
+    /// The clinic, if its file could be read.
+    pub clinic: Option<Clinic>,
+    /// Case files, each once, in the order of their names.
+    pub files: Vec<PathBuf>,
+    /// Faults of the clinic's file, and paths that do not exist.
+    pub report: Report,
+    /// The clinic's text.
+    pub sources: Sources,
+}
+
+/// Reads the clinic's file and lists the case files.
+pub(super) fn survey(folder: &Folder, paths: &[PathBuf]) -> Survey {
     let mut report = Report::default();
     let mut sources = Sources::default();
     let clinic = load_clinic(folder, &mut report, &mut sources);
     let files = files(folder, paths, &mut report);
+    Survey { clinic, files, report, sources }
+}
+
+/// Reads and checks some of the case files.
+pub(super) fn read(folder: &Folder, survey: Survey, files: &[PathBuf], jobs: usize) -> Loaded {
+    let Survey { clinic, mut report, mut sources, .. } = survey;
+    if files.is_empty() {
+        return Loaded { clinic, cases: Vec::new(), report, sources };
+    }
     let coverage = Coverage::with(embedded::fonts(folder));
-    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref(), &coverage);
-    let read = match workers::run(&files, jobs, one, |_| {}) {
+    let (name, text) = embedded::item_codes(folder);
+    // Faults of the table are told where letters are opened.
+    let items = items::read(&text, &name, &mut Report::default());
+    let against = Against { clinic: clinic.as_ref(), items: items.as_ref(), coverage: &coverage };
+    let one = |path: &PathBuf| load_case(folder, path, &against);
+    let read = match workers::run(files, jobs, one, |_| {}) {
         Ok(read) => read,
         Err(why) => {
             report.push(Diagnostic::new(Code::InternalFault, None, why));
@@ -92,7 +135,12 @@ fn broken(file: &str, why: &str) -> LoadedCase {
     let mut report = Report::default();
     let message = format!("the program failed while reading this case: {why}");
     report.add(Code::InternalFault, &Place::whole(file), message);
-    LoadedCase { file: file.to_string(), case: None, report }
+    unread(file, report)
+}
+
+fn unread(file: &str, report: Report) -> LoadedCase {
+    let beside = BTreeMap::new();
+    LoadedCase { file: file.to_string(), case: None, report, own: None, beside }
 }
 
 fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> Option<Clinic> {
@@ -108,8 +156,12 @@ fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> O
 }
 
 fn read_text(path: &Path, file: &str, report: &mut Report) -> Option<String> {
+    decode(&read_bytes(path, file, report)?, file, report)
+}
+
+fn read_bytes(path: &Path, file: &str, report: &mut Report) -> Option<Vec<u8>> {
     match io::read(path) {
-        Ok(bytes) => decode(&bytes, file, report),
+        Ok(bytes) => Some(bytes),
         Err(error) => {
             let message = format!("`{file}` cannot be read: {}", io::reason(&error));
             report.push(Diagnostic::new(Code::FileUnreadable, None, message));
@@ -141,8 +193,17 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
-/// What must hold between records, and whether curves can be followed.
-fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report) {
+/// What a case is held against, the same for all.
+struct Against<'a> {
+    clinic: Option<&'a Clinic>,
+    items: Option<&'a ItemTable>,
+    coverage: &'a Coverage,
+}
+
+/// What must hold between records, whether curves can be followed, and the
+/// codes recorded.
+fn examine(case: &Case, against: &Against, text: &str, report: &mut Report) {
+    let clinic = against.clinic;
     let broken = report.has_errors();
     check(case, clinic, report);
     if broken {
@@ -151,6 +212,36 @@ fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report
     if !report.has_errors() {
         derive::tracks(&derive::filled(repeats_apart(case.clone())), report);
     }
+    if let Some(table) = against.items.filter(|_| !broken) {
+        items::check(case, table, report);
+    }
+    if let Some(clinic) = clinic.filter(|_| !report.has_errors()) {
+        diagnosis_codes(case, clinic, report);
+    }
+}
+
+/// Recorded diagnosis codes, on what is known at the end of the record.
+fn diagnosis_codes(case: &Case, clinic: &Clinic, report: &mut Report) {
+    let recorded = &case.diagnosis;
+    let listed = recorded.codes_first.iter().chain(&recorded.code).chain(&recorded.codes_after);
+    if listed.count() > 0 {
+        let derived = derive::derive(case, clinic, last_day(case), None);
+        codes::check(recorded, &derived.facts, report);
+    }
+}
+
+/// The last day of which a case records anything that facts follow from.
+pub fn last_day(case: &Case) -> NaiveDate {
+    let films = case.films.iter().flat_map(|f| {
+        f.readings.iter().chain(&f.repeats).map(|r| r.read.value).chain([f.taken.value])
+    });
+    let exams = case.exams.iter().map(|e| e.on.value);
+    let plans = case.plans.iter().map(|p| p.on.value);
+    let letters = case.letters.iter().map(|l| l.as_of.value);
+    let logs = case.treatments.iter().filter_map(|t| t.wear.as_ref()?.downloaded.as_ref());
+    let fittings = case.treatments.iter().flat_map(|t| &t.fittings).map(|f| f.on.value);
+    let all = films.chain(exams).chain(plans).chain(letters).chain(fittings);
+    all.chain(logs.map(|day| day.value)).max().unwrap_or(case.patient.born.value)
 }
 
 /// Whether a fault only says that a record is unknown which the reader left
@@ -170,44 +261,84 @@ fn names_what_was_left_out(diagnostic: &Diagnostic, text: &str) -> bool {
 type Texts = Vec<(String, String)>;
 
 /// One case, and the texts it was read from.
-fn load_case(
+fn load_case(folder: &Folder, path: &Path, against: &Against) -> (LoadedCase, Texts) {
+    let file = folder.shown(path);
+    let mut report = Report::default();
+    let bytes = read_bytes(path, &file, &mut report);
+    let own = bytes.as_ref().map(|bytes| Digest::of(bytes));
+    let Some(text) = bytes.and_then(|bytes| decode(&bytes, &file, &mut report)) else {
+        return (LoadedCase { own, ..unread(&file, report) }, Texts::new());
+    };
+    let (loaded, texts) = of_text(path, file, text, against, report);
+    (LoadedCase { own, ..loaded }, texts)
+}
+
+/// The text of a case file, and the case it would be with another text in its
+/// place; files beside it are read as they are.
+#[derive(Debug)]
+pub struct Instead {
+    /// The case as it is.
+    pub before: LoadedCase,
+    /// The case as it would be.
+    pub after: LoadedCase,
+    /// The texts read, that of the case as it would be.
+    pub sources: Sources,
+}
+
+/// Reads a case twice, from its file and from what `change` makes of its text;
+/// nothing is written.
+pub fn instead(
     folder: &Folder,
     path: &Path,
     clinic: Option<&Clinic>,
-    coverage: &Coverage,
-) -> (LoadedCase, Texts) {
+    change: impl FnOnce(&str) -> Result<String, String>,
+) -> Result<Instead, String> {
     let file = folder.shown(path);
     let mut report = Report::default();
     let Some(text) = read_text(path, &file, &mut report) else {
-        return (LoadedCase { file, case: None, report }, Texts::new());
+        let why = report.iter().map(|d| d.message.clone()).next();
+        return Err(why.unwrap_or_else(|| format!("`{file}` cannot be read")));
     };
-    of_text(path, file, text, clinic, coverage)
+    let changed = change(&text)?;
+    let coverage = Coverage::with(embedded::fonts(folder));
+    let (name, table) = embedded::item_codes(folder);
+    let items = items::read(&table, &name, &mut Report::default());
+    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    let (before, _) = of_text(path, file.clone(), text, &against, Report::default());
+    let (after, texts) = of_text(path, file, changed, &against, Report::default());
+    let mut sources = Sources::default();
+    texts.iter().for_each(|(name, text)| sources.insert(name, text));
+    Ok(Instead { before, after, sources })
 }
 
-/// One case from its text, its other files taken from beside `path`.
+/// A case from its text, and all texts that were read.
 fn of_text(
     path: &Path,
     file: String,
     text: String,
-    clinic: Option<&Clinic>,
-    coverage: &Coverage,
+    against: &Against,
+    mut report: Report,
 ) -> (LoadedCase, Texts) {
-    let mut report = Report::default();
     let texts = RefCell::new(Texts::new());
+    let beside_it = RefCell::new(BTreeMap::new());
     let load = |name: &str| {
-        let bytes = io::read_beside(path, name).map_err(|e| io::reason(&e))?;
+        let read = io::read_beside(path, name);
+        beside_it.borrow_mut().insert(name.to_string(), Seen::of(&read));
+        let bytes = read.map_err(|e| io::reason(&e))?;
         let text = String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_string())?;
         texts.borrow_mut().push((beside(&file, name), text.clone()));
         Ok(text)
     };
     let case = read_case(&text, &file, &load, &mut report);
     if let Some(case) = &case {
-        examine(case, clinic, &text, &mut report);
+        examine(case, against, &text, &mut report);
     }
-    glyphs::check(&text, &file, coverage, &mut report);
+    glyphs::check(&text, &file, against.coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
-    (LoadedCase { file, case, report }, texts)
+    // Whoever read the bytes knows their digest.
+    let beside = beside_it.into_inner();
+    (LoadedCase { file, case, report, own: None, beside }, texts)
 }
 
 /// A text as the case of a path, with all that is wrong with it; nothing is
@@ -221,10 +352,13 @@ pub fn load_text(
     let mut report = Report::default();
     let file = folder.shown(path);
     let Some(text) = decode(text.as_bytes(), &file, &mut report) else {
-        return (LoadedCase { file, case: None, report }, Texts::new());
+        return (unread(&file, report), Texts::new());
     };
     let coverage = Coverage::with(embedded::fonts(folder));
-    of_text(path, file, text, clinic, &coverage)
+    let (name, table) = embedded::item_codes(folder);
+    let items = items::read(&table, &name, &mut Report::default());
+    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    of_text(path, file, text, &against, report)
 }
 
 /// Two files that carry one id would write the same letters.

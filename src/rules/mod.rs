@@ -16,6 +16,7 @@ pub mod condition;
 mod edition;
 mod evaluate;
 mod fields;
+pub mod items;
 mod near;
 pub mod payer;
 pub mod protocol;

@@ -3,7 +3,8 @@
 //! `cargo bench` measures one warm letter of two pages and two figures, whole
 //! and step by step, on one thread, so that the time is the processor time of
 //! a letter; then a batch of a thousand generated letters with one and two
-//! workers. `cargo bench -- batch` and `cargo bench -- warm` run one of them.
+//! workers; then builds in which nothing or one entry changed. `cargo bench --
+//! batch`, `cargo bench -- warm` and `cargo bench -- rebuild` run one of them.
 
 #![allow(clippy::disallowed_methods)] // A benchmark looks at clock and process.
 
@@ -22,6 +23,8 @@ use endplate::render::Typesetter;
 
 #[path = "../support/generated.rs"]
 mod generated;
+#[path = "rebuild.rs"]
+mod rebuild;
 #[path = "../support/sample_letter.rs"]
 #[allow(dead_code)]
 mod sample_letter;
@@ -155,7 +158,10 @@ fn main() {
     if asked("batch") {
         batch(&house);
     }
-    if wanted.is_empty() || wanted.iter().any(|w| w != "batch") {
+    if asked("rebuild") {
+        rebuild::measure();
+    }
+    if wanted.is_empty() || wanted.iter().any(|w| w != "batch" && w != "rebuild") {
         // The only worker of the engine's pool is this thread.
         let pool = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread();
         pool.build_global().expect("no pool exists yet");

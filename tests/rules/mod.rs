@@ -7,6 +7,7 @@ mod catalogue;
 mod codes;
 mod conditions;
 mod demo;
+mod items;
 mod payer;
 mod reading;
 mod support;

@@ -2,6 +2,7 @@
 
 pub mod demo;
 pub mod generated;
+pub mod mutate;
 pub mod page;
 pub mod sample_letter;
 pub mod small;

@@ -2,7 +2,7 @@
 
 use crate::case::model::{
     Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer,
-    HoursStep, LetterEntry, LetterKind, MeasuredHours, Next, OrthosisClass, Plan, Principle,
+    HoursStep, LetterEntry, LetterKind, Made, MeasuredHours, Next, OrthosisClass, Plan, Principle,
     ReportedHours, Request, RequestState, TemperatureUnit, Treatment, TreatmentKind, Urgency, Wear,
     WearLog, WearWhen,
 };
@@ -54,6 +54,7 @@ pub(super) fn treatment(mut rec: Rec, load: &mut Load) -> Option<Treatment> {
     let treatment = Treatment {
         place: rec.place.clone(),
         class: rec.word("class", OrthosisClass::from_word),
+        made: rec.word("made", Made::from_word),
         principle: rec.words("principle", Principle::from_word).unwrap_or_default(),
         ordered: rec.day("ordered"),
         from: rec.day("from"),
@@ -196,6 +197,7 @@ pub(super) fn request(mut rec: Rec) -> Option<Request> {
         state: rec.word("state", RequestState::from_word),
         reference: rec.text("reference"),
         codes: rec.texts("codes"),
+        made: rec.word("made", Made::from_word),
         item_text: rec.text("item_text"),
         hours: rec.per_day("hours"),
         months: rec.whole("months").map(|n| n.map(|n| n as u32)),

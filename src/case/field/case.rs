@@ -2,9 +2,10 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
-    Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, Finding, FittingKind,
-    LetterKind, OrthosisClass, Posture, Principle, Projection, Pronouns, RequestState, RisserScale,
-    Role, Sex, TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, Display, DueTo, Finding,
+    FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection, Pronouns,
+    RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind, Triradiate, Urgency,
+    View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -331,7 +332,20 @@ pub static DIAGNOSIS: Record = record(
             "An underlying condition, as written.",
             "Marfan syndrome",
         ),
+        optional(
+            "due_to",
+            Kind::Word(DueTo::WORDS),
+            "What exactly a congenital or secondary cause is due to, for the code.",
+            "malformed vertebra",
+        ),
         optional("code", Kind::Text, "ICD-10-CM code as the clinician recorded it.", "M41.129"),
+        optional(
+            "codes_first",
+            Kind::List(&Kind::Text),
+            "Codes that stand before it, of the underlying disease.",
+            "[Q85.01]",
+        ),
+        optional("codes_after", Kind::List(&Kind::Text), "Codes that stand after it.", "[Z82.69]"),
     ],
 );
 
@@ -708,6 +722,12 @@ pub static TREATMENT: Record = record(
             "TLSO",
         ),
         optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the orthosis comes to fit its wearer, as its item code says.",
+            "custom fabricated",
+        ),
+        optional(
             "principle",
             Kind::OneOrMore(&Kind::Word(Principle::WORDS)),
             "How it is meant to act.",
@@ -950,6 +970,12 @@ static REQUEST: Record = record(
             Kind::List(&Kind::Text),
             "Item codes as the clinician recorded them.",
             "[L1300]",
+        ),
+        optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the item comes to fit its wearer, where the treatment does not say.",
+            "custom fabricated",
         ),
         optional("item_text", Kind::LongText, "The item described, as written.", "night-time TLSO"),
         optional("hours", PER_DAY, "Hours a day asked for.", "9 h/day"),

@@ -131,7 +131,7 @@ fn printed(
 }
 
 /// A case by its path, or by its id among the clinic's cases.
-fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
+pub(super) fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
     place::case_file(folder, subject).map_err(|_| {
         let near = nearest_code(subject).map(|c| format!("did you mean the code `{c}`? "));
         let help = format!(

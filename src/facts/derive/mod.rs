@@ -19,6 +19,7 @@ mod letter;
 mod maker;
 mod maturity;
 pub mod measure;
+mod onset;
 mod patient;
 mod published;
 mod record;
@@ -92,7 +93,7 @@ pub fn derive(
         treatment::corrections(&mut make, &known, &tracks, as_of);
         treatment::best_and_latest(&mut make, &known, &tracks);
         treatment::against(&mut make, &known, &tracks);
-        patient::diagnosis(&mut make, &known, below_definition(&tracks, &set));
+        patient::diagnosis(&mut make, &known, clinic, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);
         record::exam(&mut make, &known, clinic);

@@ -49,6 +49,17 @@ pub fn request(make: &mut Maker, case: &Case, id: Option<&str>) {
     texts(make, r, &record);
     dates(make, r, &record);
     let home = &r.place;
+    let item = case.treatments.iter().find(|t| t.id.value == r.item.value);
+    let made = r.made.as_ref().or_else(|| item.and_then(|t| t.made.as_ref()));
+    make.recorded(
+        "request.made",
+        "how the item comes to fit its wearer",
+        &record,
+        made,
+        |made| Value::Word(made.word()),
+        "the clinician",
+        home,
+    );
     make.recorded(
         "request.hours",
         "hours a day asked for",
@@ -116,6 +127,7 @@ const OTHERS: &[(&str, &str)] = &[
     ("seen", "day of the examination in person"),
     ("sent", "day it was sent"),
     ("seen_before_order", "days from examination to order"),
+    ("made", "how the item comes to fit its wearer"),
     ("hours", "hours a day asked for"),
     ("months", "expected duration"),
     ("state", "state of the request"),

@@ -8,26 +8,27 @@
 mod printed;
 mod worklist;
 
-use std::collections::BTreeMap;
-
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 
 pub use worklist::worklist;
 
 use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept};
 use super::letter::{Press, Written};
-use crate::case::field::CASE;
-use crate::case::{Case, LetterEntry, address};
+
+use crate::case::address::Entry;
+use crate::case::{Case, Correction, LetterEntry, rename};
 use crate::diag::{Located, Report, Sources};
 use crate::digest::Digest;
+use crate::letter::block::Letter;
 use crate::letter::frame::Standing;
 use crate::register::{Document, DocumentId, Issue, Role, State, Version};
 use crate::render::{digest_bytes, engine_bytes, sentences};
 
 /// How much a letter differs from what would be issued today.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Class {
     /// Not at all.
+    #[default]
     Unchanged,
     /// The same words in other bytes.
     Layout,
@@ -88,7 +89,7 @@ pub struct FactChange {
     pub records: Vec<String>,
     /// Whether it is a word of a closed set: a verdict, a choice, a state.
     pub verdict: bool,
-    /// Whether it is text as typed.
+    /// Whether it is words alone: text as typed, or why there is no value.
     pub text: bool,
 }
 
@@ -106,7 +107,7 @@ pub struct EntryChange {
 }
 
 /// What differs between a version and what would be issued today.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Difference {
     /// How much.
     pub class: Class,
@@ -228,31 +229,36 @@ pub(super) fn compare(
         Standing::Issued { version: record.instance.version, head: record.head.as_deref() };
     let mut written = press.write_as(found.case, &entry, found.clinic, standing)?;
     written.letter.blocks.splice(0..0, record.boxed.clone());
-    let same_content = Digest::of(&digest_bytes(&written.letter)) == record.blocks;
-    let same_engine = Digest::of(&engine_bytes()) == record.engine;
-    let same_pages =
-        same_content && (same_engine || Digest::of(&press.pdf(&written.letter)?) == record.pdf);
-    if same_pages {
-        return Ok(Difference {
-            class: Class::Unchanged,
-            sentences: Vec::new(),
-            printed: Vec::new(),
-            facts: Vec::new(),
-            entries: Vec::new(),
-        });
+    let letter = &written.letter;
+    let sentences = aligned(&record.sentences, &sentences::sentences(letter));
+    if sentences.is_empty() && same_pages(press, letter, record)? {
+        return Ok(Difference::default());
     }
-    let sentences = aligned(&record.sentences, &sentences::sentences(&written.letter));
     let facts = facts(record, &written);
-    let behind = facts.iter().any(|f| !f.text);
-    let class = match (sentences.is_empty(), behind) {
-        // A figure can differ where no word does.
-        (_, true) if !same_content => Class::Numbers,
-        (true, _) => Class::Layout,
-        (false, _) => Class::Wording,
-    };
+    let class = class(&sentences, &facts);
     let printed = printed::changes(record, &written, &facts);
     let entries = entries(record, found.case, texts);
     Ok(Difference { class, sentences, printed, facts, entries })
+}
+
+/// Whether the pages would be the same bytes; typeset only where content or
+/// engine differ, since a later program may hold the same content otherwise.
+fn same_pages(press: &Press, letter: &Letter, record: &Record) -> Result<bool, Report> {
+    let same_content = Digest::of(&digest_bytes(letter)) == record.blocks;
+    let same_engine = Digest::of(&engine_bytes()) == record.engine;
+    Ok((same_content && same_engine) || Digest::of(&press.pdf(letter)?) == record.pdf)
+}
+
+/// How much differs. Where the words are the same, a figure can differ; a
+/// fact that a later program no longer has is no ground for saying so.
+fn class(sentences: &[SentenceChange], facts: &[FactChange]) -> Class {
+    let same_words = sentences.is_empty();
+    let counts = |f: &FactChange| !f.text && (f.new.is_some() || !same_words);
+    match (same_words, facts.iter().any(counts)) {
+        (_, true) => Class::Numbers,
+        (true, false) => Class::Layout,
+        (false, false) => Class::Wording,
+    }
 }
 
 /// Old and new sentences side by side, those that stayed left out.
@@ -280,6 +286,7 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
             return None;
         }
         let sorts = |sort: &str| old.sort == sort || new.as_ref().is_some_and(|n| n.sort == sort);
+        let words = |sort: &str| matches!(sort, "text" | "missing");
         let mut records = old.records.clone();
         records.extend(new.iter().flat_map(|n| n.records.clone()));
         records.sort();
@@ -288,7 +295,7 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
             id: id.clone(),
             label: old.label.clone(),
             verdict: sorts("word"),
-            text: old.sort == "text" && new.as_ref().is_none_or(|n| n.sort == "text"),
+            text: words(&old.sort) && new.as_ref().is_none_or(|n| n.sort == old.sort),
             old: Some(old.value.clone()),
             new: new.map(|n| n.value),
             records,
@@ -299,20 +306,21 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
 
 /// Values and files of the case that are others today, with the corrections.
 fn entries(record: &Record, case: &Case, texts: &Sources) -> Vec<EntryChange> {
-    let today: BTreeMap<String, String> = address::entries(&case.tree, &CASE)
-        .into_iter()
-        .map(|(path, entry)| (path, entry.text))
-        .collect();
     let value = |(path, old): (&String, &String)| {
-        let new = today.get(path);
-        if new.is_some_and(|new| address::same_value(old, new)) {
+        let today = rename::find(case, path).ok();
+        if today.as_ref().is_some_and(|entry| entry.says(old)) {
             return None;
         }
-        let correction = case.corrections.iter().rev().find(|c| c.at.value == *path);
+        let here = |e: &Entry| today.as_ref().is_some_and(|now| now.place == e.place);
+        let same = |c: &&Correction| {
+            c.at.value == *path || rename::find(case, &c.at).is_ok_and(|e| here(&e))
+        };
+        let correction = case.corrections.iter().rev().find(same);
+        let new = today.as_ref().map(|entry| entry.text.clone());
         Some(EntryChange {
             path: path.clone(),
             old: Some(old.clone()),
-            new: new.cloned(),
+            new,
             correction: correction.map(|c| (c.by.value.clone(), c.on.to_string())),
         })
     };

@@ -58,8 +58,11 @@ impl Desk<'_> {
         let version = document.next_version();
         let standing = Standing::Issued { version, head: head.as_deref() };
         let mut written = self.press().write_as(found.case, found.entry, found.clinic, standing)?;
-        must_be_answered(found, &written.derived.facts)?;
-        let boxed = self.amendment_box(found, (old, version), &difference, act, amendment)?;
+        must_be_answered(found.entry, &written.derived.facts)?;
+        let mut boxed = self.amendment_box(found, (old, version), &difference, act, amendment)?;
+        if let Some(first) = self.added_to(found, &writer)? {
+            boxed = together(&boxed, &self.addendum_box(found, &first)?);
+        }
         written.letter.blocks.insert(0, boxed.clone());
         let instance = InstanceId { document: id.clone(), version };
         let about = About { instance, head: head.as_deref(), boxed: Some(&boxed) };
@@ -120,6 +123,11 @@ fn changed(difference: Difference, id: &DocumentId) -> Result<Difference, Report
         }
         _ => Ok(difference),
     }
+}
+
+/// One box of two: an amended addendum says what it replaces and adds to.
+fn together(first: &Block, second: &Block) -> Block {
+    Block::Boxed { blocks: [first.inside(), second.inside()].concat() }
 }
 
 /// Printed values and verdicts that changed.

@@ -25,7 +25,7 @@ impl Desk<'_> {
         let head = printed_head(&writer);
         let standing = Standing::Issued { version: 1, head: head.as_deref() };
         let mut written = self.press().write_as(found.case, found.entry, found.clinic, standing)?;
-        must_be_answered(found, &written.derived.facts)?;
+        must_be_answered(found.entry, &written.derived.facts)?;
         let boxed = first.map(|first| self.addendum_box(found, &first)).transpose()?;
         written.letter.blocks.splice(0..0, boxed.clone());
         let instance = InstanceId { document: id.clone(), version: 1 };
@@ -59,7 +59,11 @@ impl Desk<'_> {
     }
 
     /// The letter that an addendum adds to, which must be in force.
-    fn added_to(&self, found: Found<'_>, writer: &Writer) -> Result<Option<Version>, Report> {
+    pub(super) fn added_to(
+        &self,
+        found: Found<'_>,
+        writer: &Writer,
+    ) -> Result<Option<Version>, Report> {
         let Some(first) = &found.entry.adds_to else { return Ok(None) };
         let id = DocumentId::new(&found.case.id.value, &first.value);
         let document = state_of(writer.chain(), &id);
@@ -67,7 +71,7 @@ impl Desk<'_> {
     }
 
     /// The box that says what an addendum adds to.
-    fn addendum_box(&self, found: Found<'_>, first: &Version) -> Result<Block, Report> {
+    pub(super) fn addendum_box(&self, found: Found<'_>, first: &Version) -> Result<Block, Report> {
         let style = self.press().style(found.case, found.entry, found.clinic)?;
         let issue = &first.issue;
         let about = Extra::group([

@@ -15,7 +15,7 @@ mod told;
 mod withdraw;
 
 pub use amend::{Amendment, REASONS};
-pub use record::{Kept, Record, RestsOn, printed};
+pub use record::{Kept, Record, printed};
 pub use told::{Debt, HOW};
 pub use withdraw::WITHDRAWN_BECAUSE;
 
@@ -258,7 +258,7 @@ pub(super) fn must_be_in_force<'d>(
 }
 
 /// A letter leaves under its signer's name: the signer issues it, or has
-/// signed it, not before `since`.
+/// signed it, after the day `since` of the version that was wrong.
 pub(super) fn must_be_signed(
     found: Found<'_>,
     act: Act<'_>,
@@ -266,14 +266,23 @@ pub(super) fn must_be_signed(
 ) -> Result<(), Report> {
     let entry = found.entry;
     let signed = entry.signed.as_ref().map(|s| s.value);
-    let fresh = signed.filter(|day| since.is_none_or(|since| *day >= since));
+    let fresh = signed.filter(|day| since.is_none_or(|since| *day > since));
+    // A clinic's day may be a day ahead of the register's universal time.
+    let today = act.at.day().succ_opt().unwrap_or(act.at.day());
+    let fresh = fresh.filter(|day| *day <= today);
     if act.by == entry.signed_by.value || fresh.is_some() {
         return Ok(());
     }
     let signer = &entry.signed_by.value;
     let message = match (signed, since) {
+        (Some(day), _) if day > today => {
+            format!(
+                "`{signer}` signed letter `{}` on {day}, which is still to come",
+                entry.id.value
+            )
+        }
         (Some(day), Some(since)) => format!(
-            "`{signer}` signed letter `{}` on {day}, before its last version of {since}",
+            "`{signer}` signed letter `{}` on {day}, not after its last version of {since}",
             entry.id.value
         ),
         _ => format!(
@@ -286,16 +295,14 @@ pub(super) fn must_be_signed(
 }
 
 /// No warning sign of the case may be open: `red_flags.<id>.answered`.
-pub(super) fn must_be_answered(found: Found<'_>, facts: &Facts) -> Result<(), Report> {
+pub(super) fn must_be_answered(entry: &LetterEntry, facts: &Facts) -> Result<(), Report> {
     let mut report = Report::default();
     for flag in facts.children("red_flags") {
         let answered = facts.get(&format!("red_flags.{flag}.answered"));
         if answered.and_then(|f| f.word()) == Some("no") {
-            let message = format!(
-                "letter `{}`: the warning sign `{flag}` is not answered",
-                found.entry.id.value
-            );
-            report.add(Code::RedFlagUnanswered, &found.entry.place, message);
+            let letter = &entry.id.value;
+            let message = format!("letter `{letter}`: the warning sign `{flag}` is not answered");
+            report.add(Code::RedFlagUnanswered, &entry.place, message);
         }
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
@@ -325,4 +332,41 @@ pub(super) fn leaves(
 /// The digest to print on the next letter.
 pub(super) fn printed_head(writer: &Writer) -> Option<String> {
     writer.head().map(|digest| digest.short())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::read::read_case;
+    use crate::evidence::Source;
+    use crate::facts::{Fact, FactId, Method, Provenance, Value};
+
+    fn flag(id: &str, answered: &'static str) -> Fact {
+        let source = Source::definition("as recorded");
+        let method = Method { formula: "as recorded".into(), source };
+        Fact {
+            id: FactId::new(format!("red_flags.{id}.answered")),
+            label: "whether it is answered".into(),
+            value: Value::Word(answered),
+            uncertainty: None,
+            unrounded: None,
+            provenance: Provenance { records: Vec::new(), inputs: Vec::new(), method },
+        }
+    }
+
+    #[test]
+    fn an_open_warning_sign_keeps_a_letter_here() {
+        let text = "case: qa-0001\npatient: {name: Ann Orr, born: 2013-05-06, sex: female}\n\
+            diagnosis: {cause: idiopathic}\n\
+            letters: [{id: l1, kind: progress, to: gp, as_of: 2026-01-05, signed_by: hk}]\n";
+        let case = read_case(text, "a.yaml", &|_| Err("no".into()), &mut Report::default());
+        let entry = &case.expect("a case").letters[0];
+        let mut facts = Facts::new(entry.as_of.value);
+        facts.insert(flag("night_pain", "yes"));
+        assert!(must_be_answered(entry, &facts).is_ok());
+        facts.insert(flag("reflexes", "no"));
+        let report = must_be_answered(entry, &facts).unwrap_err();
+        let told: Vec<&str> = report.iter().map(|d| d.message.as_str()).collect();
+        assert_eq!(told, ["letter `l1`: the warning sign `reflexes` is not answered"]);
+    }
 }

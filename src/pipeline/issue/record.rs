@@ -19,6 +19,7 @@ use crate::facts::{Fact, FactId, Facts, Value};
 use crate::letter::block::{Block, Inline};
 use crate::letter::frame::letter_date;
 use crate::pipeline::letter::Written;
+use crate::pipeline::record::Printed;
 use crate::register::InstanceId;
 use crate::render::{digest_bytes, engine_bytes, sentences, text};
 
@@ -53,7 +54,7 @@ pub struct Record {
     /// Every fact printed or asked about, and every fact those rest on.
     pub facts: BTreeMap<String, Kept>,
     /// What those facts came from.
-    pub rests_on: RestsOn,
+    pub rests_on: Printed,
     /// Digest of frame and blocks.
     pub blocks: Digest,
     /// Digest of layout and engine.
@@ -62,15 +63,6 @@ pub struct Record {
     pub pdf: Digest,
     /// The box before its words, if it has one.
     pub boxed: Option<Block>,
-}
-
-/// What a letter took from its case file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct RestsOn {
-    /// Values of the case file by the way to them, as typed.
-    pub values: BTreeMap<String, String>,
-    /// Files named by those values, such as landmarks.
-    pub attachments: BTreeMap<String, Digest>,
 }
 
 /// A fact as it was.
@@ -124,7 +116,7 @@ impl Record {
             sentences: sentences::sentences(letter),
             printed: printed(&letter.blocks),
             facts: facts.iter().map(|f| (f.id.to_string(), kept(f))).collect(),
-            rests_on: RestsOn { values, attachments },
+            rests_on: Printed { values, attachments },
             blocks: Digest::of(&digest_bytes(letter)),
             engine: Digest::of(&engine_bytes()),
             pdf: Digest::of(pdf),

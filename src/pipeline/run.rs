@@ -1,0 +1,305 @@
+//! One build, after its cases were read: letters made, put on the shelf,
+//! remembered; what is no longer asked for set aside.
+
+use std::collections::BTreeMap;
+
+use super::build::{Build, Built, State, unwritable};
+use super::craft::Craft;
+use super::index::{self, Entry, Index};
+use super::io;
+use super::load::{Loaded, LoadedCase};
+use super::memory::{self, Basis, Recalled};
+use super::plan::{Job, plan};
+use super::shelf::{Pages, Put, Shelf};
+use super::why::{Now, Why, why};
+use super::workers;
+use crate::case::{Case, Clinic, LetterKind, PaperSize};
+use crate::diag::{Code, Diagnostic, Report};
+
+/// A letter that went through the workers, with its warnings.
+type Done = Result<(Put, Report), Report>;
+
+/// A build under way.
+pub(super) struct Run<'a> {
+    request: &'a Build,
+    shelf: Shelf<'a>,
+    basis: Basis,
+    loaded: &'a Loaded,
+    clinic: Option<Clinic>,
+    skipped: &'a [Recalled],
+    /// Which letter a file belongs to.
+    taken: BTreeMap<String, String>,
+    next: Index,
+    letters: Vec<Built>,
+    report: Report,
+}
+
+impl<'a> Run<'a> {
+    /// Of the cases that were read.
+    pub fn new(request: &'a Build, shelf: Shelf<'a>, basis: Basis, loaded: &'a Loaded) -> Run<'a> {
+        let clinic = loaded.clinic.clone().filter(|_| !loaded.report.has_errors());
+        Run {
+            clinic: clinic.map(|clinic| on_paper(clinic, request.paper)),
+            next: shelf.index.clone(),
+            report: loaded.all_faults(),
+            skipped: &[],
+            taken: BTreeMap::new(),
+            letters: Vec::new(),
+            request,
+            shelf,
+            basis,
+            loaded,
+        }
+    }
+
+    /// Takes over what is known of skipped cases.
+    pub fn recall(&mut self, skipped: &'a [Recalled]) {
+        self.skipped = skipped;
+        for case in skipped {
+            self.report.extend(case.report.clone());
+            for letter in &case.letters {
+                self.taken.insert(letter.file.clone(), letter.name.clone());
+                self.letters.push(letter.clone());
+            }
+        }
+    }
+
+    /// Makes the letters of all sound cases that were read.
+    pub fn make<C: Craft>(
+        &mut self,
+        craft: &C,
+        progress: &dyn super::build::Progress,
+    ) -> Result<(), Diagnostic> {
+        let Some(clinic) = self.clinic.clone() else { return Ok(()) };
+        let sound = self.loaded.cases.iter().filter_map(|c| c.sound());
+        let jobs = self.claim(plan(sound, self.request.kind));
+        self.sweep(&jobs);
+        progress.planned(jobs.len());
+        let work = |job: &Job| one(job, &clinic, craft, &self.shelf);
+        let done = |i: usize| progress.made(&jobs[i].name());
+        let results = workers::run(&jobs, self.request.jobs, work, done)
+            .map_err(|why| Diagnostic::new(Code::InternalFault, None, why))?;
+        let mut made: BTreeMap<&str, Vec<(&Job, Done)>> = BTreeMap::new();
+        for (job, result) in jobs.iter().zip(results) {
+            let result = result.unwrap_or_else(|why| Err(internal(job, &why)));
+            made.entry(&job.case.id.value).or_default().push((job, result));
+        }
+        for found in &self.loaded.cases {
+            if let Some(case) = found.sound() {
+                self.take(found, case, made.remove(case.id.value.as_str()).unwrap_or_default());
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps the letters that have a file of their own; of two that would be
+    /// written to one file the second fails.
+    fn claim(&mut self, jobs: Vec<Job<'a>>) -> Vec<Job<'a>> {
+        let mut kept = Vec::new();
+        for job in jobs {
+            let (name, file) = (job.name(), job.file());
+            if let Some(other) = self.taken.get(&file) {
+                let message = format!("`{file}` is already the file of letter `{other}`");
+                self.report.add(Code::OutputNotOurs, &job.entry.place, message);
+                self.letters.push(Built::plain(&name, &file, State::Failed));
+                continue;
+            }
+            self.taken.insert(file, name);
+            kept.push(job);
+        }
+        kept
+    }
+
+    /// Removes what a build that was stopped left half-written. What cannot be
+    /// removed hurts nothing.
+    fn sweep(&self, jobs: &[Job]) {
+        let _ = io::sweep(self.shelf.out);
+        for file in jobs.iter().map(Job::file) {
+            let folder = self.shelf.out.join(file);
+            let _ = folder.parent().map(io::sweep);
+        }
+    }
+
+    /// Remembers the letters of a case.
+    fn take(&mut self, found: &LoadedCase, case: &Case, made: Vec<(&Job, Done)>) {
+        let Some(snapshot) = self.basis.snapshot(found, case) else { return };
+        let id = snapshot.id(&found.file);
+        let mut complete = self.basis.complete && made.len() == case.letters.len();
+        let mut warnings = found.report.clone();
+        for (job, done) in made {
+            let (put, more) = match done {
+                Ok((put, more)) => (put, of_letter(job, more)),
+                Err(faults) => {
+                    self.fail(job, faults);
+                    complete = false;
+                    continue;
+                }
+            };
+            warnings.extend(more.clone());
+            self.report.extend(more);
+            put.fault.iter().for_each(|fault| self.report.push(fault.clone()));
+            let now = Now {
+                file: &found.file,
+                clinic: &self.basis.clinic,
+                snapshot: &snapshot,
+                shared: &self.basis.shared,
+            };
+            self.letters.push(told(job, &put, self.shelf.index, &now));
+            complete &= put.entry.is_some();
+            if let Some(entry) = put.entry {
+                self.remember(job.name(), Entry { made_from: Some(id), ..entry });
+            }
+        }
+        self.next.snapshots.insert(id, snapshot);
+        self.next.shared.insert(self.basis.id, self.basis.shared.clone());
+        if complete {
+            let letters = plan(std::iter::once(case), None).iter().map(Job::name).collect();
+            let record = memory::record(case, id, letters, &warnings.sorted());
+            self.next.cases.insert(found.file.clone(), record);
+        }
+    }
+
+    fn fail(&mut self, job: &Job, faults: Report) {
+        self.report.extend(of_letter(job, faults));
+        self.letters.push(Built::plain(&job.name(), &job.file(), State::Failed));
+    }
+
+    /// Remembers a letter; where its file's name changed, the old file goes.
+    fn remember(&mut self, name: String, entry: Entry) {
+        if let Some(old) = self.shelf.index.letters.get(&name)
+            && old.file != entry.file
+        {
+            self.set_aside(&name, old);
+        }
+        self.next.letters.insert(name, entry);
+    }
+
+    /// Sets an old file aside. Whether its letter is to be remembered still.
+    fn set_aside(&mut self, name: &str, old: &Entry) -> bool {
+        let Some((state, aside, fault)) = self.shelf.set_aside(old, &self.taken) else {
+            return false;
+        };
+        fault.into_iter().for_each(|fault| self.report.push(fault));
+        self.letters.push(Built { aside, ..Built::plain(name, &old.file, state) });
+        state == State::Left
+    }
+
+    /// Letters that were asked for but whose case, or the clinic, has errors.
+    pub fn hold_back(&mut self) {
+        let no_clinic = self.clinic.is_none();
+        let held = self.loaded.cases.iter().filter(|c| no_clinic || c.sound().is_none());
+        let jobs = plan(held.filter_map(|c| c.case.as_ref()), self.request.kind);
+        for job in jobs {
+            self.taken.entry(job.file()).or_insert_with(|| job.name());
+            self.letters.push(Built::plain(&job.name(), &job.file(), State::Failed));
+        }
+    }
+
+    /// Letters of earlier builds that no case asks for any more: their files
+    /// are set aside, never deleted.
+    pub fn clear(&mut self) {
+        let index = self.shelf.index;
+        for (name, old) in &index.letters {
+            if !self.asked(name) && !self.set_aside(name, old) {
+                self.next.letters.remove(name);
+            }
+        }
+        if self.request.paths.is_empty() && self.clinic.is_some() {
+            let gone = |file: &String| {
+                let read = self.loaded.cases.iter().any(|c| c.file == *file);
+                let skipped = self.skipped.iter().any(|c| c.file == *file);
+                !read && !skipped
+            };
+            self.next.cases.retain(|file, _| !gone(file));
+        }
+    }
+
+    /// Whether a case asks for a letter, or nobody can tell in this run.
+    fn asked(&self, name: &str) -> bool {
+        let (case_id, letter_id) = name.split_once('/').unwrap_or((name, ""));
+        if let Some(case) = self.skipped.iter().find(|c| c.record.id == case_id) {
+            return case.record.letters.iter().any(|letter| letter == name);
+        }
+        let of_id = |c: &&LoadedCase| c.case.as_ref().is_some_and(|c| c.id.value == case_id);
+        match self.loaded.cases.iter().find(of_id) {
+            // A faulty letter entry is left out of what was read.
+            Some(found) => found
+                .sound()
+                .is_none_or(|case| case.letters.iter().any(|l| l.id.value == letter_id)),
+            None => {
+                let all = self.request.paths.is_empty() && self.clinic.is_some();
+                !all || self.loaded.cases.iter().any(|c| c.case.is_none())
+            }
+        }
+    }
+
+    /// Writes the index, last of all, and tells what was done.
+    pub fn end(mut self) -> (Vec<Built>, Report) {
+        self.letters.sort_by(|a, b| a.file.cmp(&b.file));
+        if self.letters.is_empty() && !self.report.has_errors() {
+            self.report.push(nothing(self.request.kind));
+        }
+        self.next.prune();
+        if let Err(error) = index::save(self.shelf.out, &self.next) {
+            self.report.push(unwritable(&self.shelf.out.join(index::FILE), &error));
+        }
+        (self.letters, self.report)
+    }
+}
+
+/// Writes a letter as blocks, and as pages where it has to be.
+fn one<C: Craft>(job: &Job, clinic: &Clinic, craft: &C, shelf: &Shelf) -> Done {
+    let draft = craft.write(job.case, job.entry, clinic)?;
+    let warnings = craft.warnings(&draft);
+    let pages = Pages { key: craft.pages(&draft), set: || craft.typeset(draft, job.entry) };
+    Ok((shelf.put(job, pages)?, warnings))
+}
+
+/// What is told of a letter that was made.
+fn told(job: &Job, put: &Put, index: &Index, now: &Now) -> Built {
+    let built = Built::plain(&job.name(), &job.file(), put.state);
+    let old = index.letters.get(&built.name);
+    let mut reasons = Vec::new();
+    if matches!(put.state, State::New | State::Changed) {
+        let from = old.filter(|old| old.file != built.file).map(|old| old.file.clone());
+        reasons.extend(from.map(|from| Why::Renamed { from }));
+        reasons.extend(why(&job.entry.id.value, old, index, now));
+    }
+    reasons.extend(put.why.clone());
+    Built { why: reasons, ..built }
+}
+
+fn on_paper(mut clinic: Clinic, paper: Option<PaperSize>) -> Clinic {
+    clinic.paper = paper.unwrap_or(clinic.paper);
+    clinic
+}
+
+fn nothing(kind: Option<LetterKind>) -> Diagnostic {
+    let message = match kind {
+        Some(kind) => format!("no case asks for a letter of kind {}", kind.word()),
+        None => "no case asks for a letter".to_string(),
+    };
+    Diagnostic::new(Code::NothingToDo, None, message)
+}
+
+/// Faults that lie in another file than the case (a template, a rule) name
+/// the letter they were found in.
+fn of_letter(job: &Job, faults: Report) -> Report {
+    let entry = &job.entry.place;
+    let mut report = Report::default();
+    for fault in faults.iter() {
+        let elsewhere = fault.place.as_ref().is_none_or(|p| p.file != entry.file);
+        report.push(match elsewhere {
+            true => fault.clone().related(entry.clone(), "in this letter"),
+            false => fault.clone(),
+        });
+    }
+    report
+}
+
+fn internal(job: &Job, why: &str) -> Report {
+    let mut report = Report::default();
+    let message = format!("the program failed on letter `{}`: {why}", job.entry.id.value);
+    report.add(Code::InternalFault, &job.entry.place, message);
+    report
+}
