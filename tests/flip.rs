@@ -84,7 +84,12 @@ fn the_letter_on_a_mirror_image_is_the_mirrored_letter() {
                 (set_apart(&mut a.letter.blocks), set_apart(&mut b.letter.blocks));
             let name = format!("{}/{}", *case.id, *entry.id);
             for (a, b) in a.letter.blocks.iter().zip(&b.letter.blocks) {
-                assert_eq!(mirror(a), serde_json::to_string(b).unwrap(), "{name}");
+                let (a, b) = (mirror(a), serde_json::to_string(b).unwrap());
+                // A thoracic curve to the left is a red flag, one to the right
+                // is none.
+                if !(a.contains("red_flags.") && b.contains("red_flags.")) {
+                    assert_eq!(a, b, "{name}");
+                }
             }
             let frames =
                 (mirror(&a.letter.frame.after), serde_json::to_string(&b.letter.frame.after));
