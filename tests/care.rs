@@ -1,9 +1,13 @@
 //! Care protocol and red flags on whole cases: what the demo's cases get, what
 //! `check` says, what letters say.
 
+#![allow(clippy::disallowed_methods)] // Tests make and read files.
+
 use endplate::case::{Case, LetterEntry};
 use endplate::diag::Report;
 use endplate::facts::{Derived, Value};
+use endplate::pipeline::Press;
+use endplate::pipeline::io::Folder;
 use endplate::render::text::plain;
 
 use crate::support::demo::{case_text, demo, shown, sound};
@@ -255,4 +259,54 @@ fn below_the_definition_no_letter_speaks_of_scoliosis_and_no_code_is_proposed() 
         case_text("fw-0140").replacen("    to: gp\n    copies: [home]\n", "    to: home\n", 1);
     let case = sound(&text, "fw-0140");
     assert!(!written(&case).to_lowercase().contains("scoliosis"));
+}
+
+/// A clinic's own files take the place of the built-in ones.
+#[test]
+fn a_clinic_keeps_its_own_protocol() {
+    let own = "\
+protocol: ours
+editions:
+- edition: 2026-07
+  valid_from: 2026-07-01
+  braces: [{word: night brace, from: 8 h/day, to: 12 h/day}]
+  tables:
+  - table: all
+    for: {fact: major.plane, is: frontal}
+    size: major.now.cobb
+    rows:
+    - {id: small, below: 30 deg, least: watch, most: exercise, grade: clinic, source: ours}
+    - {id: large, at_least: 30 deg, least: rigid brace 20 h/day, most: cast, grade: clinic, source: ours}
+  follow_up: [{id: f, when: {fact: major.plane, is: frontal}, months: 4 months, grade: clinic, source: ours}]
+";
+    let root = tempfile::tempdir().unwrap();
+    let folder = root.path().join("templates/rules/protocol");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::create_dir_all(root.path().join("cases")).unwrap();
+    std::fs::write(root.path().join("cases/clinic.yaml"), "clinic: Ours\n").unwrap();
+    std::fs::write(folder.join("default.yaml"), own).unwrap();
+    let press = Press::open(&Folder::at(root.path()).unwrap());
+    assert!(press.report.is_empty(), "{}", shown(&press.report));
+    let (demo, case) = (demo(), demo().case("fw-0171"));
+    let letter = last(case);
+    let found = press.derive(case, &demo.clinic, letter.as_of.value, Some(letter));
+    // 33 degrees, a brace for 18 hours: less than this clinic's own row.
+    assert_eq!(step(&found, "protocol.range.least"), "rigid brace 20");
+    assert_eq!(word(&found, "protocol.within"), "no");
+    assert_eq!(word(&found, "protocol.side"), "less");
+    assert_eq!(word(&found, "protocol.follow_up.months"), "4");
+    let early = press.derive(case, &demo.clinic, "2026-06-30".parse().unwrap(), None);
+    assert_eq!(word(&early, "protocol.within"), "not covered");
+
+    // A fault in it is told, and nothing is held against half a protocol.
+    std::fs::write(folder.join("default.yaml"), own.replace("at_least: 30", "at_least: 35"))
+        .unwrap();
+    let press = Press::open(&Folder::at(root.path()).unwrap());
+    assert_eq!(
+        shown(&press.report),
+        "templates/rules/protocol/default.yaml:12:7 error rule-bands no band of major.now.cobb holds 30 to 34 deg\n"
+    );
+    let found = press.derive(case, &demo.clinic, letter.as_of.value, Some(letter));
+    assert_eq!(word(&found, "protocol.within"), "not covered");
+    assert_eq!(word(&found, "protocol.name"), "not applicable");
 }

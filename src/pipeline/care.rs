@@ -37,14 +37,17 @@ impl Care {
 
     /// Writes what the editions in force on a letter's date say.
     pub fn facts(&self, facts: &mut Facts, known: &Case, clinic: &Clinic, day: NaiveDate) {
-        let none = |what: &str| format!("no edition of the {what} is in force on {day}");
+        let none = |what: &str, read: bool| match read {
+            true => format!("no edition of the {what} is in force on {day}"),
+            false => format!("the file of the {what} has faults"),
+        };
         match self.protocol.as_ref().and_then(|p| Some((p, p.edition_on(day)?))) {
             Some((protocol, edition)) => protocol::write(facts, known, protocol, edition),
-            None => protocol::write_absent(facts, &none("care protocol")),
+            None => protocol::write_absent(facts, &none("care protocol", self.protocol.is_some())),
         }
         match self.red_flags.as_ref().and_then(|r| Some((r, r.edition_on(day)?))) {
             Some((set, edition)) => red_flags::write(facts, known, clinic, set, edition),
-            None => red_flags::write_absent(facts, &none("red flags")),
+            None => red_flags::write_absent(facts, &none("red flags", self.red_flags.is_some())),
         }
     }
 

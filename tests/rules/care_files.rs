@@ -148,6 +148,26 @@ fn steps_grades_and_sources_that_are_none() {
     );
 }
 
+#[test]
+fn hours_and_months_that_cannot_be() {
+    let rows = format!("    - {{id: a, at_most: 20 deg, {END}");
+    let of = |from: &str, to: &str| {
+        let found = faults(&with_rows(&rows).replace(from, to));
+        found.iter().map(|f| f.split(" | ").next().unwrap().to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(of("8 h/day", "-8 h/day"), ["5:38 bound-unit: `-8 h/day` is not from 0 to 24"]);
+    assert_eq!(of("12 h/day", "25 h/day"), ["5:51 bound-unit: `25 h/day` is not from 0 to 24"]);
+    assert_eq!(of("8 h/day", "14 h/day"), ["5:12 rule-bands: 12 h/day is less than 14 h/day"]);
+    assert_eq!(
+        of("months: 6 months", "months: 0 months"),
+        ["12:75 bound-unit: `0 months` is not from 1 to 120"]
+    );
+    assert_eq!(
+        of("6 months", "6 weeks"),
+        ["12:75 bound-unit: `6 weeks` is not a number in months"]
+    );
+}
+
 /// Red flags with these editions, each of one flag.
 fn editions(dates: &[&str]) -> String {
     let one = |dates: &&str| {

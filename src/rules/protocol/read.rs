@@ -118,9 +118,17 @@ fn brace(node: &Node, report: &mut Report) -> Option<BraceWord> {
     Some(BraceWord { word, from, to })
 }
 
-/// A number of that unit.
+/// Hours a day, or whole months up to ten years.
 fn amount(typed: &Located<String>, unit: Unit, report: &mut Report) -> Option<Reported> {
-    bound::number(&typed.value, unit)
+    let (low, high) = match unit {
+        Unit::HourPerDay => (0.0, 24.0),
+        _ => (1.0, 120.0),
+    };
+    let number = bound::number(&typed.value, unit).and_then(|n| {
+        let fits = (low..=high).contains(&n.value()) && (n.decimals() == 0 || low == 0.0);
+        fits.then_some(n).ok_or_else(|| format!("is not from {low} to {high}"))
+    });
+    number
         .map_err(|why| {
             let message = format!("`{}` {why}", typed.value);
             report.add(Code::BoundUnit, &typed.place, message);
