@@ -16,10 +16,10 @@ mod new;
 mod place;
 mod schema;
 mod terminal;
-mod worklist;
 mod told;
 mod verify;
 mod withdraw;
+mod worklist;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -253,7 +253,11 @@ fn of_text(
     };
     let mut case = read_case(&text, &file, &load, &mut report);
     if let Some(case) = &mut case {
-        let bytes = |name: &str| io::read_beside(path, name).map_err(|e| io::reason(&e));
+        let bytes = |name: &str| {
+            let read = io::read_beside(path, name);
+            beside_it.borrow_mut().insert(name.to_string(), Seen::of(&read));
+            read.map_err(|e| io::reason(&e))
+        };
         enclose(case, &bytes, &mut report);
         examine(case, clinic, &text, &mut report);
     }

@@ -32,6 +32,6 @@ pub use craft::Craft;
 pub use issue::Desk;
 pub use letter::{Made, Make, Press};
 pub use load::{Loaded, load};
-pub use worklist::worklist;
 pub use record::Printed;
 pub use why::Why;
+pub use worklist::worklist;
