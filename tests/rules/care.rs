@@ -145,7 +145,6 @@ fn teen(row: &'static str, extra: &str, checks: &str) -> Case {
     case(row, &format!("{TEEN} {extra}"), &format!("{AGES_10_TO_18}; {checks}"))
 }
 
-
 fn protocol_cases() -> Vec<Case> {
     let mut list = vec![
         // Section 17 of the reference: usually only watched below 10.
