@@ -65,7 +65,9 @@
 //! 10. [`pipeline`] finds the clinic's folder, reads, plans, makes letters on
 //!     worker threads ([`pipeline::workers`]) and writes those whose bytes
 //!     changed ([`pipeline::build()`]). It alone touches files.
-//!     [`pipeline::Press`] is the chain of one letter, steps 4 to 9.
+//!     [`pipeline::Press`] is the chain of one letter, steps 4 to 9;
+//!     [`pipeline::rehearse`] walks the same way with another value in memory,
+//!     and says what would change.
 //!
 //! 11. [`register`] holds what left the house: events that only grow in number,
 //!     the state of every issued letter, and who is still to be told.

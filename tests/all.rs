@@ -2,6 +2,7 @@
 
 mod architecture;
 mod as_of;
+mod care;
 mod cli;
 mod correct;
 mod course_facts;
@@ -47,6 +48,7 @@ mod readers;
 mod readme;
 mod rebuild;
 mod register;
+mod rehearse;
 mod risk_facts;
 mod rules;
 mod sagittal_facts;

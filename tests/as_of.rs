@@ -157,6 +157,7 @@ fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
         id: located(format!("later{n}")),
         kind: located(if cast { TreatmentKind::Cast } else { TreatmentKind::Brace }),
         class: None,
+        made: None,
         principle: vec![],
         ordered: Some(located(on)),
         from: Some(located(on)),

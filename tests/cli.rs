@@ -339,7 +339,7 @@ fn build_says_why_each_letter_was_made() {
     let text = fs::read_to_string(clinic.path("cases/base.yaml")).unwrap();
     clinic.write("cases/base.yaml", &text.replace("Dr Iris Fenner", "Dr Iris Fennel"));
     let changed = clinic.run(&["build", "--why"]);
-    let line = "    contact gp / name: Dr Iris Fenner → Dr Iris Fennel (cases/base.yaml:11)\n";
+    let line = "    contact gp / name: Dr Iris Fenner → Dr Iris Fennel (cases/base.yaml:10)\n";
     assert!(stdout(&changed).contains(line), "{}", stdout(&changed));
     let json = clinic.run(&["build", "--format", "json"]);
     let value: Value = serde_json::from_slice(&json.stdout).unwrap();

@@ -84,7 +84,12 @@ fn the_letter_on_a_mirror_image_is_the_mirrored_letter() {
                 (set_apart(&mut a.letter.blocks), set_apart(&mut b.letter.blocks));
             let name = format!("{}/{}", *case.id, *entry.id);
             for (a, b) in a.letter.blocks.iter().zip(&b.letter.blocks) {
-                assert_eq!(mirror(a), serde_json::to_string(b).unwrap(), "{name}");
+                let (a, b) = (mirror(a), serde_json::to_string(b).unwrap());
+                // A thoracic curve to the left is a red flag, one to the right
+                // is none.
+                if !(a.contains("red_flags.") && b.contains("red_flags.")) {
+                    assert_eq!(a, b, "{name}");
+                }
             }
             let frames =
                 (mirror(&a.letter.frame.after), serde_json::to_string(&b.letter.frame.after));
@@ -148,7 +153,9 @@ fn numbers_are_those_of_the_patient_and_sides_the_others() {
         let image = mirrored(&case.id.value);
         let (entry, other) = (case.letters.last().unwrap(), image.letters.last().unwrap());
         let (a, b) = (demo().written(case, entry).derived, demo().written(&image, other).derived);
-        for (a, b) in a.facts.iter().zip(b.facts.iter()) {
+        // A thoracic curve to the left is a red flag, one to the right is none.
+        let sided = |f: &&endplate::facts::Fact| !f.id.as_str().starts_with("red_flags.");
+        for (a, b) in a.facts.iter().filter(sided).zip(b.facts.iter().filter(sided)) {
             assert_eq!(a.id, b.id);
             match (&a.value, &b.value) {
                 (Value::Side(a), Value::Side(b)) => {
@@ -164,7 +171,7 @@ fn numbers_are_those_of_the_patient_and_sides_the_others() {
             let apart = a.unrounded.unwrap_or(0.0) - b.unrounded.unwrap_or(0.0);
             assert!(apart.abs() < 1e-9, "{} {}: {apart}", *case.id, a.id);
         }
-        assert_eq!(a.facts.iter().count(), b.facts.iter().count());
+        assert_eq!(a.facts.iter().filter(sided).count(), b.facts.iter().filter(sided).count());
     }
     assert!(sides >= 12, "only {sides} sides were compared");
 }

@@ -102,6 +102,7 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::BoundUnit,
         Code::RuleForm,
         Code::RuleDates,
+        Code::RuleBands,
         Code::NoPolicyInForce,
         Code::FactOfOtherKind,
         Code::MissingGlyph,
@@ -140,6 +141,12 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::LetterChangedMeanwhile,
         // Of the changes that letters judge, told by `check` alone.
         Code::RoundingDecides,
+        // Of the clinic's rules of care, told by `check` alone.
+        Code::PlanOutsideProtocol,
+        Code::RedFlag,
+        Code::AnswerToNoFlag,
+        Code::FindingInText,
+        Code::FindingNotAsked,
         // What the checks find first.
         Code::LetterContactUnknown,
         Code::LetterSignerUnknown,

@@ -176,8 +176,10 @@ fn files_named_by_the_guides_exist() {
     // Made by hand or by the program, in the examples of the README.
     let made = [
         "cases/fw-0201.yaml:22:89",
+        "cases/fw-0118.yaml:84",
         "cases/fw-0201.yaml",
         "cases/fw-0202.yaml",
+        "cases/fw-0118.yaml:87",
         "cases/issued/letters/fw-0131-l4-v2.pdf",
     ];
     // Where a clinic puts its own.

@@ -81,7 +81,10 @@ fn walk(node: &Node, table: &'static Record, parts: &[&str]) -> Result<Entry, St
 }
 
 /// The list of a table whose records are called so.
-fn list_of(table: &'static Record, name: &str) -> Option<(&'static Field, &'static Record)> {
+pub(super) fn list_of(
+    table: &'static Record,
+    name: &str,
+) -> Option<(&'static Field, &'static Record)> {
     table.fields.iter().find_map(|field| match field.kind {
         Kind::Records(inner) if inner.name == name => Some((field, inner)),
         _ => None,
@@ -123,14 +126,14 @@ fn scalar(node: &Node, name: &str) -> Result<Entry, String> {
     }
 }
 
-fn child<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
+pub(super) fn child<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
     match &node.shape {
         Shape::Map(entries) => entries.iter().find(|e| e.key.value == key).map(|e| &e.value),
         _ => None,
     }
 }
 
-fn items(node: &Node) -> Vec<&Node> {
+pub(super) fn items(node: &Node) -> Vec<&Node> {
     match &node.shape {
         Shape::List(items) => items.iter().collect(),
         Shape::Map(_) => vec![node],
@@ -139,7 +142,7 @@ fn items(node: &Node) -> Vec<&Node> {
 }
 
 /// The record of that name among the items of a list.
-fn pick<'n>(items: &[&'n Node], name: &str, part: &str) -> Result<&'n Node, String> {
+pub(super) fn pick<'n>(items: &[&'n Node], name: &str, part: &str) -> Result<&'n Node, String> {
     let (name, nth) = match name.rsplit_once('#') {
         Some((name, nth)) => (name.trim(), nth.parse::<usize>().ok()),
         None => (name, None),

@@ -18,6 +18,7 @@ pub mod model;
 pub mod near;
 pub mod node;
 pub mod occasion;
+pub mod put;
 pub mod read;
 pub mod rename;
 mod sagittal_item;

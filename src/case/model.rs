@@ -75,6 +75,28 @@ words!(
     }
 );
 words!(
+    /// What exactly a cause is due to, as finely as diagnosis codes ask.
+    DueTo {
+        MalformedVertebra = "malformed vertebra",
+        NoMalformedVertebra = "no malformed vertebra",
+        ChestDisease = "chest disease",
+        Radiation = "radiation",
+        Laminectomy = "laminectomy",
+        OtherOperation = "other operation",
+    }
+);
+
+impl DueTo {
+    /// Whether it is a kind of the cause.
+    pub fn goes_with(self, cause: Cause) -> bool {
+        match self {
+            DueTo::MalformedVertebra | DueTo::NoMalformedVertebra => cause == Cause::Congenital,
+            _ => cause == Cause::Secondary,
+        }
+    }
+}
+
+words!(
     /// In which plane the deformity is followed.
     Deformity {
         Scoliosis = "scoliosis",
@@ -166,6 +188,17 @@ words!(
     OrthosisClass { Tlso = "TLSO", Ctlso = "CTLSO", Lso = "LSO" }
 );
 words!(
+    /// How an orthosis comes to fit its wearer.
+    Made {
+        /// From raw material for one patient, over a model or measurements.
+        CustomFabricated = "custom fabricated",
+        /// Ready-made, altered for one patient by somebody with expertise.
+        CustomFitted = "custom fitted",
+        /// Ready-made, adjusted by the wearer or not at all.
+        OffTheShelf = "off the shelf",
+    }
+);
+words!(
     /// How an orthosis or cast is meant to act.
     Principle {
         SideBending = "side bending",
@@ -209,6 +242,20 @@ words!(
         SurgicalOpinion = "surgical opinion",
         NeurologicalOpinion = "neurological opinion",
         Discharge = "discharge",
+    }
+);
+words!(
+    /// Whether a finding is there.
+    Finding { Present = "present", Absent = "absent", NotSure = "not sure" }
+);
+words!(
+    /// What was done about a red flag.
+    Answered {
+        ImagingAsked = "imaging asked",
+        ImagingDone = "imaging done",
+        NoImaging = "no imaging",
+        OpinionAsked = "opinion asked",
+        NoAction = "no action",
     }
 );
 words!(
@@ -305,6 +352,8 @@ pub struct Case {
     pub treatments: Vec<Treatment>,
     /// Decisions.
     pub plans: Vec<Plan>,
+    /// What was done about red flags.
+    pub answers: Vec<FlagAnswer>,
     /// Requests to payers.
     pub requests: Vec<Request>,
     /// What is missing, and who was asked for it.
@@ -439,8 +488,14 @@ pub struct Diagnosis {
     pub found: Opt<PartialDate>,
     /// An underlying condition, as written.
     pub underlying: Opt<String>,
+    /// What exactly the cause is due to.
+    pub due_to: Opt<DueTo>,
     /// ICD-10-CM code as the clinician recorded it.
     pub code: Opt<String>,
+    /// Codes recorded before it: the underlying disease.
+    pub codes_first: Vec<Located<String>>,
+    /// Codes recorded after it.
+    pub codes_after: Vec<Located<String>>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -702,6 +757,8 @@ pub struct Exam {
     pub leg_difference: Opt<Length>,
     /// Neurological findings by name (`power`, `reflexes`, `abdominal_reflexes`, ...), as written.
     pub neurology: BTreeMap<String, Located<String>>,
+    /// Findings that red-flag rules ask for, by name.
+    pub flags: BTreeMap<String, Located<Finding>>,
     /// Skin under the brace, as written.
     pub skin: Opt<String>,
     /// Pain now, 0 to 10.
@@ -739,6 +796,8 @@ pub struct Treatment {
     pub kind: Located<TreatmentKind>,
     /// Class of orthosis or cast.
     pub class: Opt<OrthosisClass>,
+    /// How an orthosis comes to fit its wearer.
+    pub made: Opt<Made>,
     /// How it is meant to act.
     pub principle: Vec<Located<Principle>>,
     /// When it was ordered.
@@ -906,6 +965,25 @@ pub struct Next {
     pub visit: Opt<PartialDate>,
 }
 
+/// What was done about a red flag.
+#[derive(Debug, Clone)]
+pub struct FlagAnswer {
+    /// Ids of the red flags' rules that it answers; at least one.
+    pub flags: Vec<Located<String>>,
+    /// The day it was decided.
+    pub on: Located<NaiveDate>,
+    /// Id of who decided.
+    pub by: Located<String>,
+    /// What was decided.
+    pub what: Located<Answered>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// The letter that asks, by id.
+    pub letter: Opt<String>,
+    /// Where the record stands.
+    pub place: Place,
+}
+
 /// A request to a payer.
 #[derive(Debug, Clone)]
 pub struct Request {
@@ -939,6 +1017,8 @@ pub struct Request {
     pub reference: Opt<String>,
     /// Item codes as the clinician recorded them.
     pub codes: Vec<Located<String>>,
+    /// How the item comes to fit its wearer, if the treatment does not say.
+    pub made: Opt<Made>,
     /// The item described, as written.
     pub item_text: Opt<String>,
     /// Hours a day asked for.

@@ -43,6 +43,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
         }
         for case in loaded.cases.iter().filter_map(|c| c.sound()) {
             rounding_decides(case, clinic, &mut report);
+            press.check_care(case, clinic, &mut report);
         }
     }
     check_issued(&folder, &loaded, &mut report);

@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::desk::{self, Room};
 use super::terminal::Terminal;
-use super::{Ended, Exit, Format, Global, Stop, told};
+use super::{Ended, Exit, Format, Global, Stop, rehearse, told};
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -19,9 +19,17 @@ pub struct Args {
     /// Also write the list as pages for the clinician
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
+    /// Show instead what would change if an entry held another value, as in
+    /// "film f1 / reading r1 / curve thoracic / cobb=27 deg"; nothing is
+    /// written
+    #[arg(long = "set", value_name = "RECORD=VALUE", requires = "cases", conflicts_with = "pdf")]
+    set: Vec<String>,
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    if !args.set.is_empty() {
+        return rehearse::run(&args.cases, &args.set, global, terminal);
+    }
     let cases: Vec<&str> = args.cases.iter().map(String::as_str).collect();
     let room = Room::of(global, &cases)?;
     let desk = Desk::new(&room.folder, &room.loaded, &room.press, &desk::waiting);

@@ -14,6 +14,7 @@ mod impact;
 mod issue;
 mod new;
 mod place;
+mod rehearse;
 mod schema;
 mod terminal;
 mod told;

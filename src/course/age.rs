@@ -8,6 +8,7 @@
 
 use std::fmt;
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::evidence::{Grade, Source, works};
@@ -26,12 +27,7 @@ pub enum OnsetClass {
 
 impl fmt::Display for OnsetClass {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        f.write_str(match self {
-            OnsetClass::Infantile => "infantile",
-            OnsetClass::Juvenile => "juvenile",
-            OnsetClass::Adolescent => "adolescent",
-            OnsetClass::Adult => "adult",
-        })
+        f.write_str(self.word())
     }
 }
 
@@ -83,4 +79,57 @@ pub fn onset_class(age: Age, scheme: OnsetScheme) -> OnsetClass {
         years if years >= scheme.juvenile_from() => OnsetClass::Juvenile,
         _ => OnsetClass::Infantile,
     }
+}
+
+impl OnsetScheme {
+    /// The scheme that puts the end of the infantile class elsewhere.
+    pub fn other(self) -> OnsetScheme {
+        match self {
+            OnsetScheme::ThreeIncluded => OnsetScheme::BelowThree,
+            OnsetScheme::BelowThree => OnsetScheme::ThreeIncluded,
+        }
+    }
+
+    /// Where the infantile class ends, in words.
+    pub fn word(self) -> &'static str {
+        match self {
+            OnsetScheme::ThreeIncluded => "infantile to 3",
+            OnsetScheme::BelowThree => "infantile below 3",
+        }
+    }
+}
+
+impl OnsetClass {
+    /// The word of the class.
+    pub fn word(self) -> &'static str {
+        match self {
+            OnsetClass::Infantile => "infantile",
+            OnsetClass::Juvenile => "juvenile",
+            OnsetClass::Adolescent => "adolescent",
+            OnsetClass::Adult => "adult",
+        }
+    }
+
+    /// The class of that word.
+    pub fn from_word(word: &str) -> Option<OnsetClass> {
+        let all = [
+            OnsetClass::Infantile,
+            OnsetClass::Juvenile,
+            OnsetClass::Adolescent,
+            OnsetClass::Adult,
+        ];
+        all.into_iter().find(|class| class.word() == word)
+    }
+}
+
+/// The classes of the first and the last day that a vague date can mean, days
+/// before birth left out; `None` if all of it lies before birth.
+pub fn onset_classes(
+    born: NaiveDate,
+    first: NaiveDate,
+    last: NaiveDate,
+    scheme: OnsetScheme,
+) -> Option<(OnsetClass, OnsetClass)> {
+    let class = |day| Some(onset_class(Age::on(born, day)?, scheme));
+    Some((class(first.max(born))?, class(last)?))
 }

@@ -216,6 +216,20 @@ works! {
     SHROUT_FLEISS_1979 = "shrout-fleiss-1979", "Shrout and Fleiss, Psychol Bull 1979;86:420-428";
     /// Limits of agreement of two methods of measurement.
     BLAND_ALTMAN_1999 = "bland-altman-1999", "Bland and Altman, Stat Methods Med Res 1999;8:135-160";
+    /// Inclusion criteria of brace studies, as quoted in a meeting abstract.
+    BRACE_STUDIES_2018 = "brace-studies-2018", "Pediatrics 2018;141(1 Meeting Abstract):647, quoting the criteria of the Scoliosis Research Society for brace studies";
+    /// From which size surgery is usual: while growing and when mature.
+    SURGERY_KEY = "surgery-key", "Sardar and Lenke, surgery of adolescent idiopathic scoliosis, Musculoskeletal Key";
+    /// From which size surgery is usual: other thresholds.
+    SURGERY_2025 = "surgery-2025", "J Clin Med 2025;14:5272, adolescent idiopathic scoliosis";
+    /// Braces for kyphosis: sizes for which there is evidence.
+    BETTANY_2017 = "bettany-2017", "Bettany-Saltikov et al., Open Orthop J 2017;11:1521";
+    /// From which size surgery of kyphosis is considered.
+    LOWE_1999 = "lowe-1999", "Lowe, Orthop Clin North Am 1999;30:475, as quoted by sportnetdoc.dk";
+    /// From which size surgery of kyphosis is considered: another threshold.
+    SRS_KYPHOSIS = "srs-kyphosis", "Scoliosis Research Society, kyphosis, summary for patients";
+    /// When to refer and how often to review.
+    SWISS_2017 = "swiss-2017", "Rev Med Suisse 2017:422, adolescent idiopathic scoliosis: referral and review";
     /// Intervals of a single proportion compared.
     NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
 }

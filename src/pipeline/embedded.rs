@@ -46,6 +46,38 @@ payers!(
     "rules/payers/tallow-bridge.yaml",
 );
 
+/// Name below `templates/` of the table of item codes.
+const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";
+
+/// The table of item codes inside the program.
+pub const ITEM_CODES: &str = include_str!("../../templates/rules/codes/spinal-orthoses.yaml");
+
+/// The table of item codes in force for a clinic, by its path as shown.
+pub fn item_codes(folder: &Folder) -> (String, String) {
+    let shown = format!("templates/{ITEMS}");
+    let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
+    (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
+}
+
+/// The care protocol inside the program, by name below `templates/`.
+pub const PROTOCOL: (&str, &str) =
+    ("rules/protocol/default.yaml", include_str!("../../templates/rules/protocol/default.yaml"));
+
+/// The red flags inside the program, by name below `templates/`.
+pub const RED_FLAGS: (&str, &str) =
+    ("rules/red-flags/default.yaml", include_str!("../../templates/rules/red-flags/default.yaml"));
+
+/// The care protocol and the red flags in force for a clinic, by name: its
+/// own file takes the place of the embedded one.
+pub fn care_rules(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name == PROTOCOL.0 || name == RED_FLAGS.0);
+    for (name, text) in [PROTOCOL, RED_FLAGS] {
+        all.entry(name.to_string()).or_insert_with(|| text.to_string());
+    }
+    all
+}
+
 /// The templates in force for a clinic, by name.
 pub fn templates(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
     let mut all = own(folder, "j2", report);

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
@@ -23,6 +24,7 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
+use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{
     self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
 };
@@ -61,6 +63,9 @@ pub struct Press {
     payer_texts: BTreeMap<String, String>,
     /// What decides letters beside cases and the clinic's file.
     pub(super) inputs: Option<Inputs>,
+    item_codes: Option<ItemTable>,
+    item_text: (String, String),
+    care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -80,8 +85,22 @@ impl Press {
                 payer::read(text, &format!("templates/{name}"), &catalogue::kind, &mut report)
             })
             .collect();
+        let care = Care::open(folder, &mut report);
         let typesetter = Typesetter::new(embedded::fonts(folder));
-        Press { templates, typesetter, payers, payer_texts: sources, inputs, report }
+        let item_text = embedded::item_codes(folder);
+        let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let payer_texts = sources;
+        Press {
+            templates,
+            typesetter,
+            payers,
+            payer_texts,
+            care,
+            item_codes,
+            item_text,
+            inputs,
+            report,
+        }
     }
 
     /// Derives the facts of a case, with diagnosis code and, for a request,
@@ -107,12 +126,17 @@ impl Press {
         let mut derived = derive(case, clinic, day, entry);
         let Derived { facts, known, report } = &mut derived;
         as_facts::code(facts, known);
+        let date = entry.map_or(day, letter_date);
+        self.care.facts(facts, known, clinic, date);
         let mut answers = Vec::new();
-        let asking = entry.and_then(|e| Asking::of(known, e));
-        let day = entry.map_or(day, letter_date);
-        if let Some(asking) = asking
-            && let Some((payer, policy)) = self.policy(&asking.request.to, day, report)
-        {
+        let Some(asking) = entry.and_then(|e| Asking::of(known, e)) else {
+            return (derived, answers);
+        };
+        if let Some(table) = &self.item_codes {
+            as_facts::items(facts, asking.request, table);
+        }
+        if let Some((payer, policy)) = self.policy(&asking.request.to, date, report) {
+            as_facts::lifetime(facts, payer, known, asking.request);
             answers = evaluate(policy, facts, &asking.statements(), report);
             told::tell(facts, payer, policy, &answers, &asking);
         }
@@ -144,6 +168,12 @@ impl Press {
         }
     }
 
+    /// Plans outside the care protocol and red flags without answer, on the
+    /// day of each letter and of the last record.
+    pub fn check_care(&self, case: &Case, clinic: &Clinic, report: &mut Report) {
+        self.care.check(case, clinic, report);
+    }
+
     /// A payer without criteria; where its own file was refused, that file is
     /// what has to be corrected, not the id.
     fn payer_unknown(&self, to: &Located<String>) -> Diagnostic {
@@ -162,7 +192,10 @@ impl Press {
     pub fn texts(&self) -> impl Iterator<Item = (String, &str)> {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
-        templates.chain(payers).map(|(name, text)| (format!("templates/{name}"), text))
+        let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
+        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let named = templates.chain(payers).chain(care);
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
     /// Writes a letter as blocks, as a draft.

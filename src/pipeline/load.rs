@@ -4,6 +4,8 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
+
 use super::index::Seen;
 use crate::case::check::check;
 use crate::case::enclose::enclose;
@@ -14,6 +16,8 @@ use crate::digest::Digest;
 use crate::facts::derive;
 use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
+use crate::rules::codes;
+use crate::rules::items::{self, ItemTable};
 
 use super::io::{self, Folder};
 use super::workers;
@@ -102,7 +106,11 @@ pub(super) fn read(folder: &Folder, survey: Survey, files: &[PathBuf], jobs: usi
         return Loaded { clinic, cases: Vec::new(), report, sources };
     }
     let coverage = Coverage::with(embedded::fonts(folder));
-    let one = |path: &PathBuf| load_case(folder, path, clinic.as_ref(), &coverage);
+    let (name, text) = embedded::item_codes(folder);
+    // Faults of the table are told where letters are opened.
+    let items = items::read(&text, &name, &mut Report::default());
+    let against = Against { clinic: clinic.as_ref(), items: items.as_ref(), coverage: &coverage };
+    let one = |path: &PathBuf| load_case(folder, path, &against);
     let read = match workers::run(files, jobs, one, |_| {}) {
         Ok(read) => read,
         Err(why) => {
@@ -186,8 +194,17 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
-/// What must hold between records, and whether curves can be followed.
-fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report) {
+/// What a case is held against, the same for all.
+struct Against<'a> {
+    clinic: Option<&'a Clinic>,
+    items: Option<&'a ItemTable>,
+    coverage: &'a Coverage,
+}
+
+/// What must hold between records, whether curves can be followed, and the
+/// codes recorded.
+fn examine(case: &Case, against: &Against, text: &str, report: &mut Report) {
+    let clinic = against.clinic;
     let broken = report.has_errors();
     check(case, clinic, report);
     if broken {
@@ -196,6 +213,36 @@ fn examine(case: &Case, clinic: Option<&Clinic>, text: &str, report: &mut Report
     if !report.has_errors() {
         derive::tracks(&derive::filled(repeats_apart(case.clone())), report);
     }
+    if let Some(table) = against.items.filter(|_| !broken) {
+        items::check(case, table, report);
+    }
+    if let Some(clinic) = clinic.filter(|_| !report.has_errors()) {
+        diagnosis_codes(case, clinic, report);
+    }
+}
+
+/// Recorded diagnosis codes, on what is known at the end of the record.
+fn diagnosis_codes(case: &Case, clinic: &Clinic, report: &mut Report) {
+    let recorded = &case.diagnosis;
+    let listed = recorded.codes_first.iter().chain(&recorded.code).chain(&recorded.codes_after);
+    if listed.count() > 0 {
+        let derived = derive::derive(case, clinic, last_day(case), None);
+        codes::check(recorded, &derived.facts, report);
+    }
+}
+
+/// The last day of which a case records anything that facts follow from.
+pub fn last_day(case: &Case) -> NaiveDate {
+    let films = case.films.iter().flat_map(|f| {
+        f.readings.iter().chain(&f.repeats).map(|r| r.read.value).chain([f.taken.value])
+    });
+    let exams = case.exams.iter().map(|e| e.on.value);
+    let plans = case.plans.iter().map(|p| p.on.value);
+    let letters = case.letters.iter().map(|l| l.as_of.value);
+    let logs = case.treatments.iter().filter_map(|t| t.wear.as_ref()?.downloaded.as_ref());
+    let fittings = case.treatments.iter().flat_map(|t| &t.fittings).map(|f| f.on.value);
+    let all = films.chain(exams).chain(plans).chain(letters).chain(fittings);
+    all.chain(logs.map(|day| day.value)).max().unwrap_or(case.patient.born.value)
 }
 
 /// Whether a fault only says that a record is unknown which the reader left
@@ -215,12 +262,7 @@ fn names_what_was_left_out(diagnostic: &Diagnostic, text: &str) -> bool {
 type Texts = Vec<(String, String)>;
 
 /// One case, and the texts it was read from.
-fn load_case(
-    folder: &Folder,
-    path: &Path,
-    clinic: Option<&Clinic>,
-    coverage: &Coverage,
-) -> (LoadedCase, Texts) {
+fn load_case(folder: &Folder, path: &Path, against: &Against) -> (LoadedCase, Texts) {
     let file = folder.shown(path);
     let mut report = Report::default();
     let bytes = read_bytes(path, &file, &mut report);
@@ -228,19 +270,56 @@ fn load_case(
     let Some(text) = bytes.and_then(|bytes| decode(&bytes, &file, &mut report)) else {
         return (LoadedCase { own, ..unread(&file, report) }, Texts::new());
     };
-    let (loaded, texts) = of_text(path, file, text, clinic, coverage);
+    let (loaded, texts) = of_text(path, file, text, against, report);
     (LoadedCase { own, ..loaded }, texts)
 }
 
-/// One case from its text, its other files taken from beside `path`.
+/// The text of a case file, and the case it would be with another text in its
+/// place; files beside it are read as they are.
+#[derive(Debug)]
+pub struct Instead {
+    /// The case as it is.
+    pub before: LoadedCase,
+    /// The case as it would be.
+    pub after: LoadedCase,
+    /// The texts read, that of the case as it would be.
+    pub sources: Sources,
+}
+
+/// Reads a case twice, from its file and from what `change` makes of its text;
+/// nothing is written.
+pub fn instead(
+    folder: &Folder,
+    path: &Path,
+    clinic: Option<&Clinic>,
+    change: impl FnOnce(&str) -> Result<String, String>,
+) -> Result<Instead, String> {
+    let file = folder.shown(path);
+    let mut report = Report::default();
+    let Some(text) = read_text(path, &file, &mut report) else {
+        let why = report.iter().map(|d| d.message.clone()).next();
+        return Err(why.unwrap_or_else(|| format!("`{file}` cannot be read")));
+    };
+    let changed = change(&text)?;
+    let coverage = Coverage::with(embedded::fonts(folder));
+    let (name, table) = embedded::item_codes(folder);
+    let items = items::read(&table, &name, &mut Report::default());
+    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    let (before, _) = of_text(path, file.clone(), text, &against, Report::default());
+    let (after, texts) = of_text(path, file, changed, &against, Report::default());
+    let mut sources = Sources::default();
+    texts.iter().for_each(|(name, text)| sources.insert(name, text));
+    Ok(Instead { before, after, sources })
+}
+
+/// A case from its text, and all texts that were read.
 fn of_text(
     path: &Path,
     file: String,
     text: String,
-    clinic: Option<&Clinic>,
-    coverage: &Coverage,
+    against: &Against,
+    mut report: Report,
 ) -> (LoadedCase, Texts) {
-    let mut report = Report::default();
     let texts = RefCell::new(Texts::new());
     let beside_it = RefCell::new(BTreeMap::new());
     let load = |name: &str| {
@@ -259,9 +338,9 @@ fn of_text(
             read.map_err(|e| io::reason(&e))
         };
         enclose(case, &bytes, &mut report);
-        examine(case, clinic, &text, &mut report);
+        examine(case, against, &text, &mut report);
     }
-    glyphs::check(&text, &file, coverage, &mut report);
+    glyphs::check(&text, &file, against.coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
     // Whoever read the bytes knows their digest.
@@ -283,7 +362,10 @@ pub fn load_text(
         return (unread(&file, report), Texts::new());
     };
     let coverage = Coverage::with(embedded::fonts(folder));
-    of_text(path, file, text, clinic, &coverage)
+    let (name, table) = embedded::item_codes(folder);
+    let items = items::read(&table, &name, &mut Report::default());
+    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    of_text(path, file, text, &against, report)
 }
 
 /// Two files that carry one id would write the same letters.

@@ -3,10 +3,12 @@
 //! The only room that touches files, locks and threads ([`io`], [`workers`]).
 //! One bad case never stops another: every step works case by case and letter
 //! by letter, and collects what went wrong. What a letter says is none of its
-//! business; it hands a case and a letter entry to [`Make`] and gets bytes.
+//! business; it hands a case and a letter entry to a [`Craft`] and gets blocks,
+//! then pages, and spares both where no input changed.
 
 pub mod archive;
 pub mod build;
+mod care;
 pub mod correct;
 pub mod craft;
 mod embedded;
@@ -20,6 +22,7 @@ pub mod load;
 mod memory;
 pub mod plan;
 pub mod record;
+pub mod rehearse;
 mod run;
 mod shelf;
 pub mod why;

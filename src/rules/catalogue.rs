@@ -4,8 +4,9 @@
 //! misspelt id can never wait for a fact that nobody derives. Tests hold this
 //! table against the facts derived of every demo case.
 
+use crate::case::field::FLAGS;
 use crate::case::{
-    Cause, Choice, Deformity, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
+    Cause, Choice, Deformity, Finding, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
 };
 use crate::course::growth::phase::Phase;
 use crate::quantity::Unit;
@@ -34,6 +35,12 @@ pub fn kind(id: &str) -> Option<Kind> {
     }
     if let Some(rest) = id.strip_prefix("sagittal.") {
         return sagittal(rest);
+    }
+    if let Some(rest) = id.strip_prefix("exam.flags.") {
+        return finding(rest);
+    }
+    if let Some(rest) = id.strip_prefix("rib_vertebra.latest.") {
+        return ribs(rest);
     }
     let treatment_of = |root: &str| id.strip_prefix(root).and_then(treatment);
     treatment_of("treatment.current.")
@@ -67,6 +74,31 @@ fn curve(rest: &str) -> Option<Kind> {
         "flexibility" => (item == "amount").then_some(PERCENT),
         _ => None,
     }
+}
+
+/// A finding of an examination, below `exam.flags`; names that a clinic adds
+/// begin with `own_`, so that a misspelt one is not taken for its own.
+fn finding(rest: &str) -> Option<Kind> {
+    let (name, item) = rest.split_once('.')?;
+    if !FLAGS.contains(&name) && !name.starts_with("own_") {
+        return None;
+    }
+    match item {
+        "value" => Some(Kind::Word(Finding::WORDS)),
+        "on" | "since" => Some(Kind::Shown),
+        _ => None,
+    }
+}
+
+/// The rib-vertebra angles of the latest film that shows them.
+fn ribs(item: &str) -> Option<Kind> {
+    Some(match item {
+        "difference" => DEGREES,
+        "limit_20" | "limit_17" => Kind::Word(&["reached", "not reached"]),
+        "phase" => NUMBER,
+        "on" => Kind::Shown,
+        _ => return None,
+    })
 }
 
 /// How a curve gives way and what it is among the others, below

@@ -12,7 +12,8 @@ use super::verdict::Verdict;
 
 /// Words of a fact that say nothing is known: a test that does not ask for
 /// the word itself cannot be answered by it.
-const UNKNOWN_WORDS: &[&str] = &["not recorded", "not comparable", "cannot tell", "unknown"];
+const UNKNOWN_WORDS: &[&str] =
+    &["not recorded", "not comparable", "cannot tell", "not sure", "unknown"];
 
 /// Something that would have to be known, and who can supply it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

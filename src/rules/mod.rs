@@ -8,18 +8,28 @@
 //! decides for anybody: a verdict is met, not met, or cannot tell and why.
 
 pub mod as_facts;
+mod band;
 mod bound;
 pub mod catalogue;
 pub mod codes;
 pub mod condition;
+mod edition;
 mod evaluate;
 mod fields;
+pub mod items;
+mod near;
 pub mod payer;
+pub mod protocol;
 mod reach;
 mod read;
+pub mod red_flags;
+mod standing;
+mod told;
 mod verdict;
 
 pub use condition::{BoundSource, Condition, Kind, Leaf, Op, Test};
+pub use edition::Validity;
 pub use evaluate::{LeafEvidence, Mismatch, MissingItem, Outcome};
 pub use read::KnownFact;
+pub use standing::{Basis, Standing};
 pub use verdict::Verdict;

@@ -10,6 +10,7 @@ use crate::quantity::{Reported, Unit};
 use super::bound;
 use super::condition::{BoundSource, Condition, Kind, Leaf, Op, Test};
 use super::fields::{Fields, items, text};
+use super::near::nearest;
 use super::reach;
 
 /// The kind of the fact of an id, or `None` if the catalogue has no such id.
@@ -78,7 +79,11 @@ pub(super) fn known_kind(
     let kind = known(&fact.value);
     if kind.is_none() {
         let message = format!("there is no fact {}", quote(&fact.value));
-        report.add(Code::UnknownFact, &fact.place, message);
+        let fault = Diagnostic::new(Code::UnknownFact, Some(fact.place.clone()), message);
+        report.push(match nearest(&fact.value) {
+            Some(near) => fault.remedy(format!("did you mean `{near}`?")),
+            None => fault,
+        });
     }
     kind
 }
@@ -200,6 +205,11 @@ fn bound_source(
         }
         return default.cloned();
     };
+    source_of(node, report)
+}
+
+/// A published work, or words of the rule's author.
+pub(super) fn source_of(node: &Node, report: &mut Report) -> Option<BoundSource> {
     if let Shape::Map(_) = node.shape {
         return work_source(node, report);
     }

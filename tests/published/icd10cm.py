@@ -9,7 +9,7 @@ import pathlib
 
 import simple_icd_10_cm as icd
 
-ROOTS = ["M40", "M41", "M42.0", "Q67.5", "Q76.3", "Q76.4", "M96.2", "M96.5"]
+ROOTS = ["M40", "M41", "M42.0", "Q67.5", "Q76.3", "Q76.4", "M96.2", "M96.3", "M96.4", "M96.5", "M96.89"]
 
 
 def numbers(code):

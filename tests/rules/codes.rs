@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use endplate::case::Deformity;
+use endplate::case::{AgeClasses, Deformity};
 use endplate::course::age::OnsetClass;
+use endplate::diag::Located;
 use endplate::facts::{Facts, Missing, Value as Fact, derive};
 use endplate::quantity::PartialDate;
-use endplate::rules::codes::{Asked, Cause, Region, propose};
+use endplate::rules::codes::{Asked, Cause, Region, excluded, exists, leaf_codes, propose};
 use serde_json::Value;
 
 use super::demo;
@@ -22,12 +23,24 @@ fn independent() -> BTreeMap<String, Value> {
 
 fn scoliosis(cause: Cause, age: Option<OnsetClass>, region: Option<Region>) -> Asked {
     let deformity = Deformity::Scoliosis;
-    Asked { deformity, cause, age, region, reaches_definition: Some(true) }
+    Asked { deformity, age, region, reaches_definition: Some(true), ..bare(cause) }
 }
 
 fn kyphosis(cause: Cause, region: Option<Region>) -> Asked {
     let deformity = Deformity::Hyperkyphosis;
-    Asked { deformity, cause, age: None, region, reaches_definition: None }
+    Asked { deformity, region, ..bare(cause) }
+}
+
+fn bare(cause: Cause) -> Asked {
+    Asked {
+        deformity: Deformity::Scoliosis,
+        cause,
+        age: None,
+        age_other: None,
+        by_first_film: false,
+        region: None,
+        reaches_definition: None,
+    }
 }
 
 fn code(asked: Asked) -> Option<String> {
@@ -85,7 +98,7 @@ fn what_must_stand_beside_and_never_beside_is_said() {
 #[test]
 fn nothing_is_guessed() {
     let thoracic = Some(Region::Thoracic);
-    let why = |asked| propose(&asked).unwrap_err();
+    let why = |asked| propose(&asked).unwrap_err().why;
     let idiopathic = scoliosis(Cause::Idiopathic, None, thoracic);
     assert_eq!(why(idiopathic), "no date of diagnosis is recorded that tells the age class");
     let congenital = scoliosis(Cause::Congenital, None, thoracic);
@@ -116,6 +129,11 @@ fn family(asked: &Asked) -> Option<&'static str> {
         (Deformity::Scoliosis, Cause::OtherDisease, _) => "Other secondary scoliosis",
         (Deformity::Scoliosis, Cause::Thoracogenic, _) => "Thoracogenic scoliosis",
         (Deformity::Scoliosis, Cause::Radiation, _) => "Postradiation scoliosis",
+        (Deformity::Scoliosis, Cause::Laminectomy | Cause::Operation, _) => {
+            "Other intraoperative and postprocedural complications and disorders of the \
+             musculoskeletal system"
+        }
+        (Deformity::Hyperkyphosis, Cause::Laminectomy, _) => "Postlaminectomy kyphosis",
         (Deformity::Scoliosis, Cause::Degenerative, _) => "Other forms of scoliosis",
         (Deformity::Scoliosis, Cause::Unknown, _) => "Scoliosis, unspecified",
         (Deformity::Hyperkyphosis, Cause::Scheuermann, _) => "Juvenile osteochondrosis of spine",
@@ -175,8 +193,11 @@ fn every_combination() -> Vec<Asked> {
             for age in &ages {
                 for region in &regions {
                     let (age, region) = (*age, *region);
-                    let reaches_definition = Some(true);
-                    list.push(Asked { deformity, cause, age, region, reaches_definition });
+                    // A kyphosis alone: with a scoliosis it has codes elsewhere.
+                    let frontal = deformity == Deformity::Scoliosis;
+                    let reaches_definition = frontal.then_some(true);
+                    let known = Asked { deformity, age, region, reaches_definition, ..bare(cause) };
+                    list.push(known);
                 }
             }
         }
@@ -188,7 +209,7 @@ fn every_combination() -> Vec<Asked> {
 fn every_combination_agrees_with_the_independent_data() {
     let codes = independent();
     let all = every_combination();
-    assert_eq!(all.len(), 2 * 12 * 5 * 9);
+    assert_eq!(all.len(), 2 * 15 * 5 * 9);
     for asked in all {
         assert_eq!(code(asked), by_title(&codes, &asked), "{asked:?}");
     }
@@ -212,6 +233,63 @@ fn every_exclusion_and_order_of_the_independent_data_is_kept() {
     }
 }
 
+/// Excludes1 of the tables are those of the independent data, both ways: no
+/// pair is missing and none is invented.
+#[test]
+fn every_pair_is_excluded_exactly_where_the_data_say_so() {
+    let codes = independent();
+    let told = |one: &str, other: &str| {
+        let list = codes[one]["excludes1"].as_array().unwrap();
+        list.iter().filter_map(|e| excluded_code(e.as_str().unwrap())).any(|e| other.starts_with(e))
+    };
+    for one in codes.keys() {
+        for other in codes.keys() {
+            let data = told(one, other) || told(other, one);
+            assert_eq!(excluded(one, other), data, "{one} with {other}");
+        }
+    }
+    // Pairable: postradiation scoliosis is an Excludes2 of M41.
+    assert!(!excluded("M41.24", "M96.5"));
+    assert!(excluded("M41.24", "I27.1"));
+}
+
+#[test]
+fn the_tables_hold_the_codes_of_the_independent_data_and_no_other() {
+    let data: Vec<String> = independent().into_keys().collect();
+    let mut own = leaf_codes();
+    own.sort();
+    assert_eq!(own, data);
+    assert_eq!(exists("M41.129"), Some(true));
+    assert_eq!(exists("M41.120"), Some(false));
+    assert_eq!(exists("M41.128"), Some(false));
+    assert_eq!(exists("M41.36"), Some(false));
+    // Of a chapter that the tables do not hold, nothing is said.
+    assert_eq!(exists("G80.1"), None);
+}
+
+/// The set sends a kyphoscoliosis to M41, and has the congenital kyphosis of
+/// Q76.4 only where there is no scoliosis.
+#[test]
+fn a_kyphosis_beside_a_scoliosis_is_not_coded_as_if_alone() {
+    let thoracic = Some(Region::Thoracic);
+    let with = |cause, reaches_definition| {
+        propose(&Asked { reaches_definition, ..kyphosis(cause, thoracic) })
+    };
+    for cause in [Cause::Postural, Cause::Unknown, Cause::OtherDisease, Cause::Malformation] {
+        let none = with(cause, Some(true)).unwrap_err();
+        assert_eq!(none.why, "the set codes a kyphosis with a scoliosis under the scoliosis");
+        assert!(none.settled);
+        assert!(with(cause, Some(false)).is_ok());
+    }
+    // Scheuermann's disease and what follows radiation exclude no scoliosis.
+    assert_eq!(with(Cause::Scheuermann, Some(true)).unwrap().code, "M42.04");
+    assert_eq!(with(Cause::Radiation, Some(true)).unwrap().code, "M96.2");
+    // Whether there is a scoliosis is said where nobody measured.
+    let told = |reaches| with(Cause::Malformation, reaches).unwrap().only_if;
+    assert_eq!(told(None).as_deref(), Some("there is no scoliosis with it"));
+    assert_eq!(told(Some(false)), None);
+}
+
 /// `M42.` of `osteochondrosis of spine (M42.-)`; only codes of spines.
 fn excluded_code(text: &str) -> Option<&str> {
     let code = text.split_once('(')?.1.trim_end_matches(')').split('-').next()?;
@@ -227,19 +305,30 @@ fn the_independent_data_count_as_published() {
     assert_eq!((count("M41"), count("M40")), (55, 31));
 }
 
+/// A case found then, on 27 October 2026, as facts and as asked of the set.
+fn found(found: &str, guideline: bool) -> (Facts, Asked) {
+    let (mut case, mut clinic) = (demo::case("fw-0087"), demo::clinic());
+    let place = case.place.clone();
+    case.patient.born.value = "2013-05-06".parse().unwrap();
+    let date = PartialDate::parse(found);
+    case.diagnosis.found = date.map(|date| Located::new(date, place.clone()));
+    let choice = Located::new(AgeClasses::Guideline, place);
+    clinic.choices.age_classes = guideline.then_some(choice);
+    let facts = derive(&case, &clinic, "2026-10-27".parse().unwrap(), None).facts;
+    let asked = Asked::of(&facts).unwrap();
+    (facts, asked)
+}
+
 #[test]
 fn a_date_of_diagnosis_tells_the_class_or_nothing() {
-    let class = |found: &str| {
-        let date = |text: &str| Fact::Date(PartialDate::parse(text).unwrap());
-        let facts: Facts = facts(&[
-            ("diagnosis.deformity", Fact::Word("scoliosis")),
-            ("diagnosis.cause", Fact::Word("idiopathic")),
-            ("patient.born", date("2013-05-06")),
-            ("diagnosis.found", date(found)),
-        ]);
-        Asked::of(&facts).unwrap().age
+    let class = |day: &str| {
+        let (facts, asked) = found(day, false);
+        // Letters and codes say the same.
+        let told = facts.get("diagnosis.age_class").unwrap().word();
+        assert_eq!(told, asked.age.map(OnsetClass::word), "{day}");
+        asked.age
     };
-    // Born 6 May 2013: four on 6 May 2017, ten on 6 May 2023, 18 in 2031.
+    // Born 6 May 2013: four on 6 May 2017, ten on 6 May 2023.
     assert_eq!(class("2017-05-05"), Some(OnsetClass::Infantile));
     assert_eq!(class("2017-05-06"), Some(OnsetClass::Juvenile));
     assert_eq!(class("2023-05-05"), Some(OnsetClass::Juvenile));
@@ -247,9 +336,59 @@ fn a_date_of_diagnosis_tells_the_class_or_nothing() {
     assert_eq!(class("2023-05"), None);
     assert_eq!(class("2023"), None);
     assert_eq!(class("2024"), Some(OnsetClass::Adolescent));
-    assert_eq!(class("2031-05-06"), Some(OnsetClass::Adult));
     assert_eq!(class("2013"), Some(OnsetClass::Infantile));
     assert_eq!(class("2012"), None);
+}
+
+#[test]
+fn a_date_that_spans_two_classes_names_neither() {
+    let (facts, asked) = found("2023", false);
+    let why =
+        Missing::CannotTell("found in 2023, which is the juvenile or the adolescent age".into());
+    assert_eq!(facts.get("diagnosis.age_class").unwrap().missing(), Some(&why));
+    assert_eq!(facts.get("diagnosis.name").unwrap().word(), Some("idiopathic scoliosis"));
+    let none = propose(&asked).unwrap_err();
+    assert_eq!(none.why, "no date of diagnosis is recorded that tells the age class");
+    assert!(!none.settled);
+}
+
+#[test]
+fn the_clinics_choice_of_classes_decides_and_the_conflict_is_said() {
+    // Three years and some days: infantile by one scheme, juvenile by the other.
+    let (facts, asked) = found("2016-06-01", false);
+    assert_eq!(asked.age, Some(OnsetClass::Infantile));
+    assert_eq!(facts.get("diagnosis.age_class_other").unwrap().word(), Some("juvenile"));
+    let proposal = propose(&asked).unwrap();
+    assert!(proposal.code.starts_with("M41.0"), "{}", proposal.code);
+    assert!(proposal.only_if.unwrap().contains("published ones differ at 3 years"));
+    let (_, asked) = found("2016-06-01", true);
+    assert_eq!(asked.age, Some(OnsetClass::Juvenile));
+    assert!(propose(&asked).unwrap().code.starts_with("M41.11"));
+    // At ten both schemes agree, and nothing is said.
+    assert_eq!(propose(&found("2024", true).1).unwrap().only_if, None);
+}
+
+#[test]
+fn the_first_film_stands_in_for_a_day_that_nobody_recorded() {
+    let (facts, asked) = found("", false);
+    assert_eq!(facts.get("diagnosis.age_class_from").unwrap().word(), Some("first film"));
+    assert!(asked.by_first_film);
+    let proposal = propose(&asked).unwrap();
+    assert!(proposal.only_if.unwrap().contains("not known before its first film"));
+}
+
+#[test]
+fn what_a_cause_is_due_to_finds_the_code() {
+    use endplate::case::{Cause as Recorded, DueTo};
+    let told = |cause, due_to| Cause::recorded(cause, Some(due_to));
+    assert_eq!(told(Recorded::Congenital, DueTo::MalformedVertebra), Cause::Malformation);
+    assert_eq!(told(Recorded::Congenital, DueTo::NoMalformedVertebra), Cause::CongenitalPostural);
+    assert_eq!(told(Recorded::Secondary, DueTo::Radiation), Cause::Radiation);
+    assert_eq!(told(Recorded::Secondary, DueTo::ChestDisease), Cause::Thoracogenic);
+    assert_eq!(told(Recorded::Secondary, DueTo::Laminectomy), Cause::Laminectomy);
+    assert_eq!(told(Recorded::Secondary, DueTo::OtherOperation), Cause::Operation);
+    assert_eq!(told(Recorded::Idiopathic, DueTo::Radiation), Cause::Contradictory);
+    assert_eq!(Cause::recorded(Recorded::Congenital, None), Cause::Congenital);
 }
 
 #[test]
@@ -279,7 +418,7 @@ fn the_demos_cases() {
         if code.is_ok() && recorded.is_some() {
             assert_eq!(code.clone().ok(), recorded, "{}", case.id.value);
         }
-        found.push(code.unwrap_or_else(|why| why.into()));
+        found.push(code.unwrap_or_else(|none| none.why.into()));
     }
     assert_eq!(
         found,
@@ -292,8 +431,8 @@ fn the_demos_cases() {
             "M41.86",  // degenerative, lumbar
             "M41.115", // idiopathic, found at 8, thoracolumbar
             "an asymmetry has no code of scoliosis",
-            "M41.45", // neuromuscular, thoracolumbar
-            "whether a vertebra is malformed is not recorded",
+            "M41.45",  // neuromuscular, thoracolumbar
+            "Q76.3",   // congenital, a vertebra malformed
             "M41.9",   // cause not yet known
             "M41.125", // idiopathic, found at 12, thoracolumbar
         ]

@@ -3,7 +3,7 @@
 use crate::case::Opt;
 use crate::case::model::{
     Authorised, Authority, Denial, DenialLevel, DenialReason, Enclosure, Gap, LetterEntry,
-    LetterKind, PeerToPeer, Request, RequestKind, RequestState, Urgency,
+    LetterKind, Made, PeerToPeer, Request, RequestKind, RequestState, Urgency,
 };
 use crate::case::shape::Rec;
 
@@ -27,6 +27,7 @@ pub(super) fn request(mut rec: Rec) -> Option<Request> {
         state: rec.word("state", RequestState::from_word),
         reference: rec.text("reference"),
         codes: rec.texts("codes"),
+        made: rec.word("made", Made::from_word),
         item_text: rec.text("item_text"),
         hours: rec.per_day("hours"),
         months: count(&mut rec, "months"),

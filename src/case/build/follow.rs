@@ -1,9 +1,9 @@
 //! Exams, treatments, plans, requests, letters, corrections.
 
 use crate::case::model::{
-    Choice, Correction, Ended, Exam, Fitting, FittingKind, HoursStep, MeasuredHours, Next,
-    OrthosisClass, Plan, Principle, ReportedHours, TemperatureUnit, Treatment, TreatmentKind, Wear,
-    WearLog, WearWhen,
+    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer,
+    HoursStep, Made, MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours,
+    TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
 };
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
@@ -27,6 +27,7 @@ pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
         trunk_rotation: rotation.into_iter().filter_map(at_level).collect(),
         leg_difference: rec.length("leg_difference"),
         neurology: rec.named_texts("neurology"),
+        flags: rec.named_words("flags", Finding::from_word),
         skin: rec.text("skin"),
         pain: rec.number("pain").map(|n| n.map(Number::reported)),
         scores: scores.into_iter().map(|(k, n)| (k.value, n.map(Number::reported))).collect(),
@@ -52,6 +53,7 @@ pub(super) fn treatment(mut rec: Rec, load: &mut Load) -> Option<Treatment> {
     let treatment = Treatment {
         place: rec.place.clone(),
         class: rec.word("class", OrthosisClass::from_word),
+        made: rec.word("made", Made::from_word),
         principle: rec.words("principle", Principle::from_word).unwrap_or_default(),
         ordered: rec.day("ordered"),
         from: rec.day("from"),
@@ -167,6 +169,20 @@ fn next(mut rec: Rec) -> Next {
         Next { film: rec.date("film"), off_for: rec.hours("off_for"), visit: rec.date("visit") };
     rec.done();
     next
+}
+
+pub(super) fn answer(mut rec: Rec) -> Option<FlagAnswer> {
+    let answer = FlagAnswer {
+        place: rec.place.clone(),
+        because: rec.text("because"),
+        letter: rec.text("letter"),
+        flags: Some(rec.texts("flag")).filter(|flags| !flags.is_empty())?,
+        on: rec.day("on")?,
+        by: rec.text("by")?,
+        what: rec.word("what", Answered::from_word)?,
+    };
+    rec.done();
+    Some(answer)
 }
 
 pub(super) fn correction(mut rec: Rec) -> Option<Correction> {

@@ -1,8 +1,8 @@
 //! Patient, background, contacts, coverage, diagnosis.
 
 use crate::case::model::{
-    Background, Cause, Contact, Coverage, Deformity, Diagnosis, LetterKind, Menarche, Patient,
-    Pronouns, Referral, Relative, Role, Sex,
+    Background, Cause, Contact, Coverage, Deformity, Diagnosis, DueTo, LetterKind, Menarche,
+    Patient, Pronouns, Referral, Relative, Role, Sex,
 };
 use crate::case::shape::Rec;
 use crate::diag::Located;
@@ -99,7 +99,10 @@ pub(super) fn diagnosis(mut rec: Rec) -> Option<Diagnosis> {
         deformity: rec.word("deformity", Deformity::from_word).unwrap_or(unsaid),
         found: rec.date("found"),
         underlying: rec.text("underlying"),
+        due_to: rec.word("due_to", DueTo::from_word),
         code: rec.text("code"),
+        codes_first: rec.texts("codes_first"),
+        codes_after: rec.texts("codes_after"),
         cause: rec.word("cause", Cause::from_word)?,
     };
     rec.done();

@@ -227,6 +227,19 @@ impl Rec {
         self.map(key, text).into_iter().map(|(name, text)| (name.value, text)).collect()
     }
 
+    /// From names to words of a closed set.
+    pub(super) fn named_words<T>(
+        &mut self,
+        key: &str,
+        from: fn(&str) -> Option<T>,
+    ) -> BTreeMap<String, Located<T>> {
+        let word = |value| match value {
+            Value::Word(word) => from(word),
+            _ => None,
+        };
+        self.map(key, word).into_iter().map(|(name, word)| (name.value, word)).collect()
+    }
+
     pub(super) fn numbers_by_key(&mut self, key: &str) -> Vec<(Located<String>, Located<Number>)> {
         self.map(key, |value| match value {
             Value::Number(number) => Some(number),

@@ -55,6 +55,9 @@ fn dated(case: &Case) -> Vec<Dated<'_>> {
     for plan in &case.plans {
         add("the plan".into(), PartialDate::Day(*plan.on), &plan.on.place);
     }
+    for answer in &case.answers {
+        add("the answer to a red flag".into(), PartialDate::Day(*answer.on), &answer.on.place);
+    }
     for (what, day, place) in case.treatments.iter().flat_map(treatment_days) {
         add(what, PartialDate::Day(day), place);
     }

@@ -62,6 +62,7 @@ fn starts(case: &Case) -> Vec<usize> {
         .chain(case.exams.iter().map(|r| &r.place))
         .chain(case.treatments.iter().map(|r| &r.place))
         .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.answers.iter().map(|r| &r.place))
         .chain(case.requests.iter().map(|r| &r.place))
         .chain(case.gaps.iter().map(|r| &r.place))
         .chain(case.letters.iter().map(|r| &r.place))

@@ -13,6 +13,7 @@ pub(super) fn check(look: &mut Check) {
     support(look);
     fittings(look);
     requests(look);
+    answers(look);
     letters(look);
     people(look);
 }
@@ -128,6 +129,13 @@ fn requests(look: &mut Check) {
     }
 }
 
+fn answers(look: &mut Check) {
+    let case = look.case;
+    for letter in case.answers.iter().filter_map(|a| a.letter.as_ref()) {
+        must_exist(look, "letter", letter, case.letters.iter().map(|l| l.id.as_str()));
+    }
+}
+
 fn letters(look: &mut Check) {
     let case = look.case;
     let contacts = || case.contacts.iter().map(|c| c.id.as_str());
@@ -160,6 +168,7 @@ fn people(look: &mut Check) {
         .letters
         .iter()
         .map(|l| (&l.signed_by, "signs", Code::UnknownPerson))
+        .chain(case.answers.iter().map(|a| (&a.by, "answers a red flag", Code::UnknownPerson)))
         .chain(case.corrections.iter().map(|c| (&c.by, "corrects", Code::UnknownPerson)));
     let soft = named_people(case).map(|(by, role)| (by, role, Code::PersonNotInClinic));
     for (by, role, code) in strict.chain(soft) {

@@ -18,6 +18,19 @@ pub(super) fn check(look: &mut Check) {
     }
     plans(look);
     asymmetry(look);
+    due_to(look);
+}
+
+/// What a cause is due to must be a kind of that cause.
+fn due_to(look: &mut Check) {
+    let diagnosis = &look.case.diagnosis;
+    let Some(due_to) = &diagnosis.due_to else { return };
+    if !due_to.goes_with(diagnosis.cause.value) {
+        let (cause, what) = (diagnosis.cause.word(), due_to.word());
+        let message = format!("`due_to: {what}` is no kind of the cause `{cause}`");
+        let other = (&diagnosis.cause.place, "the cause");
+        look.fault_with(Code::DueToContradictsCause, &due_to.place, message, other);
+    }
 }
 
 /// Landmarks without a curve: what they show is followed, and nobody has

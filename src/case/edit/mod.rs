@@ -15,6 +15,8 @@ use chrono::NaiveDate;
 
 pub use difference::difference;
 
+pub(super) use spell::scalar;
+
 use super::address::{self, Entry};
 use super::field::CASE;
 use super::node::{self, Node, Shape};
@@ -81,6 +83,13 @@ pub fn correct(text: &str, correction: &Correction) -> Result<Edited, String> {
     let (entry, whole) = append(&changed, correction, &at, &was.text)?;
     let splices = in_old_text(value, entry, text.len() - body.len());
     Ok(Edited { text: format!("{}{whole}", &text[..text.len() - body.len()]), was, at, splices })
+}
+
+/// The text with another value in an entry's place, all else as it was.
+pub(super) fn replaced(text: &str, was: &Entry, now: &str) -> Result<String, String> {
+    let body = without_mark(text);
+    let (_, changed) = put(body, &parse(body)?, was, now)?;
+    Ok(format!("{}{changed}", &text[..text.len() - body.len()]))
 }
 
 fn refuse(correction: &Correction, root: &Node, was: &Entry) -> Result<(), String> {

@@ -20,7 +20,7 @@ pub(super) fn spellings(value: &str, old: &str) -> Vec<String> {
 }
 
 /// A text as a YAML value.
-pub(super) fn scalar(text: &str) -> String {
+pub(in crate::case) fn scalar(text: &str) -> String {
     let text = text.trim();
     if plain(text) { text.to_string() } else { quoted(text) }
 }

@@ -2,9 +2,10 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
-    Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, FittingKind,
-    LetterKind, OrthosisClass, Posture, Principle, Projection, Pronouns, RequestKind, RequestState,
-    RisserScale, Role, Sex, TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
+    Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
+    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
+    Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -143,6 +144,12 @@ const CASE_KEYS: &[Field] = &[
         Kind::Records(&PLAN),
         "Decisions.",
         "[{on: 2025-01-20, by: hk, choice: night brace}]",
+    ),
+    optional(
+        "answers",
+        Kind::Records(&ANSWER),
+        "What was done about red flags: who decided, when, why.",
+        "[{flag: abdominal-reflex, on: 2025-01-20, by: hk, what: imaging asked}]",
     ),
     optional(
         "requests",
@@ -337,7 +344,20 @@ pub static DIAGNOSIS: Record = record(
             "An underlying condition, as written.",
             "Marfan syndrome",
         ),
+        optional(
+            "due_to",
+            Kind::Word(DueTo::WORDS),
+            "What exactly a congenital or secondary cause is due to, for the code.",
+            "malformed vertebra",
+        ),
         optional("code", Kind::Text, "ICD-10-CM code as the clinician recorded it.", "M41.129"),
+        optional(
+            "codes_first",
+            Kind::List(&Kind::Text),
+            "Codes that stand before it, of the underlying disease.",
+            "[Q85.01]",
+        ),
+        optional("codes_after", Kind::List(&Kind::Text), "Codes that stand after it.", "[Z82.69]"),
     ],
 );
 
@@ -624,6 +644,25 @@ const NEUROLOGY: &[&str] = &[
     "sensation",
 ];
 
+/// Findings that the red-flag rules ask for, each named as what would be
+/// wrong; a clinic may name others, which begin with `own_`.
+pub const FLAGS: &[&str] = &[
+    "abdominal_reflex_abnormal",
+    "bladder_bowel_change",
+    "cancer_history",
+    "cavus_feet",
+    "fracture",
+    "gait_change",
+    "infection_signs",
+    "neurological_signs",
+    "night_pain",
+    "osteoporosis",
+    "progressive_weakness",
+    "saddle_numbness",
+    "short_segment",
+    "skin_marks_midline",
+];
+
 /// Scores in common use; others may be named freely.
 pub(super) const SCORES: &[&str] = &["ODI", "SRS-22r", "VAS"];
 
@@ -649,6 +688,12 @@ static EXAM: Record = record(
             Kind::ByName(NEUROLOGY, &Kind::Text),
             "Neurological findings by name, as written.",
             "{abdominal_reflexes: symmetric}",
+        ),
+        optional(
+            "flags",
+            Kind::ByName(FLAGS, &Kind::Word(Finding::WORDS)),
+            "Findings that red-flag rules ask for, each named as what would be wrong: present, absent or not sure.",
+            "{abdominal_reflex_abnormal: absent, night_pain: present}",
         ),
         optional("skin", Kind::LongText, "Skin under the brace, as written.", "clear"),
         optional("pain", Kind::Pain, "Pain now, 0 to 10.", "6/10"),
@@ -687,6 +732,12 @@ pub static TREATMENT: Record = record(
             Kind::Word(OrthosisClass::WORDS),
             "Generic class of the orthosis.",
             "TLSO",
+        ),
+        optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the orthosis comes to fit its wearer, as its item code says.",
+            "custom fabricated",
         ),
         optional(
             "principle",
@@ -936,6 +987,12 @@ static REQUEST: Record = record(
             "Item codes as the clinician recorded them.",
             "[L1300]",
         ),
+        optional(
+            "made",
+            Kind::Word(Made::WORDS),
+            "How the item comes to fit its wearer, where the treatment does not say.",
+            "custom fabricated",
+        ),
         optional("item_text", Kind::LongText, "The item described, as written.", "night-time TLSO"),
         optional("hours", PER_DAY, "Hours a day asked for.", "9 h/day"),
         optional("months", Kind::Whole(1, 120), "For how long, in months.", "18"),
@@ -1139,6 +1196,30 @@ static LETTER: Record = record(
             "[{what: fitting notes, pages: 2}]",
         ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+    ],
+);
+
+/// What was done about a red flag.
+pub static ANSWER: Record = record(
+    "answer",
+    "What was done about a red flag.",
+    &[
+        required(
+            "flag",
+            Kind::OneOrMore(&Kind::Id),
+            "Id of the red flag's rule, or of several that one decision answers.",
+            "abdominal-reflex",
+        ),
+        required("on", DAY, "The day it was decided.", "2025-01-20"),
+        required("by", PERSON_ID, "Id of who decided.", "hk"),
+        required("what", Kind::Word(Answered::WORDS), "What was decided.", "imaging asked"),
+        optional(
+            "because",
+            Kind::LongText,
+            "Why, as written.",
+            "the reflex was weak on one side only and equal when tested again",
+        ),
+        optional("letter", LETTER_ID, "The letter that asks, by id.", "l2"),
     ],
 );
 

@@ -8,7 +8,7 @@
 mod case;
 mod clinic;
 
-pub use case::{CASE, CONTACT, DIAGNOSIS, FILM, PATIENT, TREATMENT};
+pub use case::{ANSWER, CASE, CONTACT, DIAGNOSIS, FILM, FLAGS, PATIENT, TREATMENT};
 pub use clinic::CLINIC;
 
 use crate::quantity::Unit;

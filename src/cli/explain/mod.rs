@@ -72,7 +72,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let letter = args.item.as_deref().and_then(|id| case.letters.iter().find(|l| *l.id == id));
     match letter.filter(|_| args.as_of.is_none()) {
         Some(letter) => printed(&folder, case, letter, clinic, global, terminal),
-        None => facts(args, case, clinic, global, terminal),
+        None => facts(args, &Press::open(&folder), case, clinic, global, terminal),
     }
 }
 
@@ -131,7 +131,7 @@ fn printed(
 }
 
 /// A case by its path, or by its id among the clinic's cases.
-fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
+pub(super) fn case_file(folder: &Folder, subject: &str) -> Result<PathBuf, Stop> {
     place::case_file(folder, subject).map_err(|_| {
         let near = nearest_code(subject).map(|c| format!("did you mean the code `{c}`? "));
         let help = format!(
@@ -153,6 +153,7 @@ fn nearest_code(typed: &str) -> Option<&'static str> {
 
 fn facts(
     args: &Args,
+    press: &Press,
     case: &Case,
     clinic: &Clinic,
     global: &Global,
@@ -162,7 +163,7 @@ fn facts(
     let letter = item.and_then(|id| case.letters.iter().find(|l| *l.id == id));
     let as_of = args.as_of.or(letter.map(|l| *l.as_of)).unwrap_or_else(|| last_day(case));
     let entry = letter.or(last_letter(case));
-    let derived = derive(case, clinic, as_of, entry);
+    let derived = press.derive(case, clinic, as_of, entry);
     let wanted = item.filter(|_| letter.is_none());
     let shown = fact::Shown { facts: &derived.facts, case: &case.id.value };
     match wanted {

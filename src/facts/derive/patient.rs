@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::maker::{Maker, day, text, whole, yes_no};
-use crate::case::{Case, Cause, Deformity, Sex};
-use crate::course::age::{OnsetClass, OnsetScheme, onset_class};
+use super::onset::{self, Onset};
+use crate::case::{Case, Cause, Clinic, Deformity, DueTo, Sex};
+use crate::course::age::OnsetClass;
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::{Age, Unit};
@@ -177,7 +178,7 @@ fn referral(make: &mut Maker, case: &Case) {
 
 /// `diagnosis.*`, after the curves are known: below the definition of
 /// scoliosis nothing is called one.
-pub fn diagnosis(make: &mut Maker, case: &Case, below_definition: Option<bool>) {
+pub fn diagnosis(make: &mut Maker, case: &Case, clinic: &Clinic, below_definition: Option<bool>) {
     let d = &case.diagnosis;
     make.fact("diagnosis.cause", "cause", Value::Word(d.cause.word()))
         .record("diagnosis / cause", &d.cause.place)
@@ -203,15 +204,10 @@ pub fn diagnosis(make: &mut Maker, case: &Case, below_definition: Option<bool>) 
         "the referring doctor",
         &d.place,
     );
-    let class = age_class(case);
-    make.fact("diagnosis.age_class", "age class at diagnosis", class.map_or_else(
-        || Value::Missing(Missing::NotRecorded { item: "when the curve was found".into(), who: "the referring doctor".into() }),
-        Value::Word,
-    ))
-    .record("diagnosis / found", &d.place)
-    .record("patient / born", &case.patient.born.place)
-    .by("infantile to 3 years, juvenile 4 to 9, adolescent 10 to 17, adult from 18, at the day it was found (the first film if no day is recorded)", Source::read(&works::BJF, "18 for adults from memory of a guideline"))
-    .done();
+    due_to(make, case);
+    onset::facts(make, case, clinic);
+    let class = Onset::of(case, clinic).and_then(|onset| onset.class());
+    let class = class.map(OnsetClass::word);
     make.fact(
         "diagnosis.below_definition",
         "whether every curve is below the usual definition of scoliosis",
@@ -236,20 +232,16 @@ pub fn diagnosis(make: &mut Maker, case: &Case, below_definition: Option<bool>) 
         .done();
 }
 
-fn age_class(case: &Case) -> Option<&'static str> {
-    let found = case
-        .diagnosis
-        .found
-        .as_ref()
-        .map(|f| f.last_day())
-        .or_else(|| case.films.first().map(|f| f.taken.value))?;
-    let age = Age::on(case.patient.born.value, found)?;
-    Some(match onset_class(age, OnsetScheme::default()) {
-        OnsetClass::Infantile => "infantile",
-        OnsetClass::Juvenile => "juvenile",
-        OnsetClass::Adolescent => "adolescent",
-        OnsetClass::Adult => "adult",
-    })
+/// `diagnosis.due_to`, of causes that have kinds.
+fn due_to(make: &mut Maker, case: &Case) {
+    let (id, label) = ("diagnosis.due_to", "what exactly the cause is due to");
+    let d = &case.diagnosis;
+    if d.due_to.is_none() && !DueTo::ALL.iter().any(|due_to| due_to.goes_with(d.cause.value)) {
+        make.missing(id, label, Missing::NotApplicable("the cause has no kinds".into()));
+        return;
+    }
+    let (found, word) = (d.due_to.as_ref(), |due_to: &DueTo| Value::Word(due_to.word()));
+    make.recorded(id, label, "diagnosis / due_to", found, word, "the clinician", &d.place);
 }
 
 fn diagnosis_name(case: &Case, class: Option<&str>, below: Option<bool>) -> &'static str {

@@ -33,6 +33,9 @@ pub struct Payer {
     pub name: Located<String>,
     /// Policies in the order they are written; no two are in force on one day.
     pub policies: Vec<Policy>,
+    /// Years for which an orthosis counts as useful, if the payer's file says
+    /// so: information, never a criterion by itself.
+    pub useful_lifetime: Option<Located<u32>>,
     /// Where the file begins.
     pub place: Place,
 }

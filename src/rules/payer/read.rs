@@ -1,6 +1,7 @@
 //! A payer's file: read whole or not at all, every fault at its place.
 
 use crate::case::node::{self, Node, Shape};
+use crate::case::suggest::quote;
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
 use crate::facts::FactId;
 
@@ -22,7 +23,7 @@ pub fn read(source: &str, file: &str, known: KnownFact, report: &mut Report) -> 
 }
 
 fn payer(root: &Node, known: KnownFact, report: &mut Report) -> Option<Payer> {
-    let fields = Fields::of(root, "a payer", &["payer", "name", "policies"], report)?;
+    let fields = Fields::of(root, "a payer", &PAYER, report)?;
     let id = fields.need_text("payer", report);
     let name = fields.need_text("name", report);
     let policies: Vec<Option<Policy>> = fields
@@ -34,7 +35,25 @@ fn payer(root: &Node, known: KnownFact, report: &mut Report) -> Option<Payer> {
         .collect();
     let policies = policies.into_iter().collect::<Option<Vec<_>>>()?;
     overlaps(&policies, report);
-    Some(Payer { id: id?, name: name?, policies, place: root.place.clone() })
+    let useful_lifetime = useful_lifetime(&fields, report);
+    Some(Payer { id: id?, name: name?, policies, useful_lifetime, place: root.place.clone() })
+}
+
+const PAYER: [&str; 4] = ["payer", "name", "policies", "useful_lifetime"];
+
+/// Whole years, as in `5 years`.
+fn useful_lifetime(fields: &Fields, report: &mut Report) -> Option<Located<u32>> {
+    let typed = fields.text("useful_lifetime", report)?;
+    let years = typed.value.strip_suffix("years").and_then(|n| n.trim().parse().ok());
+    match years.filter(|years| (1..=50).contains(years)) {
+        Some(years) => Some(Located::new(years, typed.place)),
+        None => {
+            let message = format!("`useful_lifetime` is {}, not whole years", quote(&typed.value));
+            let fault = Diagnostic::new(Code::RuleForm, Some(typed.place), message);
+            report.push(fault.remedy("write it as `5 years`, or leave it out"));
+            None
+        }
+    }
 }
 
 /// No two policies may be in force on one day.

@@ -212,7 +212,7 @@ fn evidence_ids(facts: &Facts, answer: &CriterionVerdict) -> Vec<FactId> {
 
 /// A fact quoted as evidence, with the day of its film or examination if the
 /// facts hold one beside it.
-fn quote(facts: &mut Facts, root: &str, id: &FactId) {
+pub(in crate::rules) fn quote(facts: &mut Facts, root: &str, id: &FactId) {
     let Some(fact) = facts.get(id.as_str()).cloned() else { return };
     put(
         facts,

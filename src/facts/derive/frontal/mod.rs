@@ -46,6 +46,6 @@ fn shows(film: &Film) -> bool {
 }
 
 /// The path of a film's frontal facts.
-fn root(film: &Film) -> String {
+pub(super) fn root(film: &Film) -> String {
     format!("films.{}.frontal", film.id.value)
 }

@@ -50,7 +50,7 @@ pub fn enclosures(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
 pub fn request(make: &mut Maker, case: &Case, clinic: &Clinic, entry: Option<&LetterEntry>) {
     let id = entry.and_then(|e| e.request.as_ref()).map(|r| r.value.as_str());
     let found = id.and_then(|id| case.requests.iter().find(|r| r.id.value == id));
-    own(make, found);
+    own(make, case, found);
     if let (Some(r), Some(entry)) = (found, entry) {
         people::people(make, case, clinic, r, entry);
         answer::answer(make, r, entry);
@@ -61,7 +61,7 @@ pub fn request(make: &mut Maker, case: &Case, clinic: &Clinic, entry: Option<&Le
 }
 
 /// What the record itself says.
-fn own(make: &mut Maker, found: Option<&Request>) {
+fn own(make: &mut Maker, case: &Case, found: Option<&Request>) {
     let Some(r) = found else {
         for (item, label) in TEXTS.iter().chain(OTHERS) {
             make.missing(
@@ -76,6 +76,17 @@ fn own(make: &mut Maker, found: Option<&Request>) {
     texts(make, r, &record);
     dates(make, r, &record);
     let home = &r.place;
+    let item = case.treatments.iter().find(|t| t.id.value == r.item.value);
+    let made = r.made.as_ref().or_else(|| item.and_then(|t| t.made.as_ref()));
+    make.recorded(
+        "request.made",
+        "how the item comes to fit its wearer",
+        &record,
+        made,
+        |made| Value::Word(made.word()),
+        "the clinician",
+        home,
+    );
     make.recorded(
         "request.hours",
         "hours a day asked for",
@@ -165,6 +176,7 @@ const OTHERS: &[(&str, &str)] = &[
     ("kind", "what is asked"),
     ("units", "how many"),
     ("seen_before_order", "days from examination to order"),
+    ("made", "how the item comes to fit its wearer"),
     ("hours", "hours a day asked for"),
     ("months", "expected duration"),
     ("state", "state of the request"),

@@ -4,6 +4,7 @@
 use super::film::half_width;
 use super::now::not_standing;
 use crate::case::Case;
+use crate::course::age::OnsetClass;
 use crate::course::early_onset::{self, curve_class, kyphosis_class};
 use crate::course::sagittal::{
     ADULT_FROM, EXPECTED, INCIDENCE, KYPHOSIS, MODIFIERS, Modified, Range, SLOPE, TILT,
@@ -12,6 +13,7 @@ use crate::course::sagittal::{
 use crate::evidence::{Source, works};
 use crate::facts::compare;
 use crate::facts::derive::maker::Maker;
+use crate::facts::derive::onset::Onset;
 use crate::facts::derive::span::Setting;
 use crate::facts::derive::track::{FilmCurve, Track};
 use crate::facts::{Missing, Value};
@@ -167,20 +169,13 @@ pub fn expectations(make: &mut Maker, case: &Case) {
 }
 
 /// `early_onset.*`: size classes of a deformity found before ten years.
-pub fn early_onset(make: &mut Maker, case: &Case, tracks: &[Track]) {
-    let class = make.facts.get("diagnosis.age_class").and_then(|f| f.word());
+pub fn early_onset(make: &mut Maker, set: &Setting, tracks: &[Track]) {
+    let case = set.case;
     let labels = [
         ("curve", "early-onset class of the largest curve"),
         ("kyphosis", "early-onset class of the largest kyphosis"),
     ];
-    if !matches!(class, Some("infantile" | "juvenile")) {
-        let why = match class {
-            Some(class) => Missing::NotApplicable(format!(
-                "the deformity was found at the {class} age, not before {} years",
-                early_onset::BEFORE_YEARS
-            )),
-            None => Missing::CannotTell("the age at diagnosis is not recorded".into()),
-        };
+    if let Some(why) = not_early(Onset::of(case, set.clinic)) {
         for (key, label) in labels {
             make.missing(format!("early_onset.{key}"), label, why.clone());
         }
@@ -205,6 +200,27 @@ pub fn early_onset(make: &mut Maker, case: &Case, tracks: &[Track]) {
             .by("by the size out of support now, as reported", early_onset::CLASSES)
             .done();
     }
+}
+
+/// Why the classes do not apply; a date that spans the infantile and the
+/// juvenile age is early all the same.
+fn not_early(onset: Option<Onset>) -> Option<Missing> {
+    let Some(Onset { classes: (first, last), found, .. }) = onset else {
+        return Some(Missing::CannotTell("the age at diagnosis is not recorded".into()));
+    };
+    if last <= OnsetClass::Juvenile {
+        return None;
+    }
+    let years = early_onset::BEFORE_YEARS;
+    Some(match first <= OnsetClass::Juvenile {
+        true => Missing::CannotTell(format!(
+            "found in {found}, in which the age of {years} years falls"
+        )),
+        false => Missing::NotApplicable(format!(
+            "the deformity was found at the {} age, not before {years} years",
+            first.word()
+        )),
+    })
 }
 
 fn named(make: &Maker) -> Vec<(String, Reported)> {

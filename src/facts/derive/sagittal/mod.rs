@@ -45,5 +45,5 @@ pub fn overall(make: &mut Maker, set: &Setting, tracks: &[Track]) {
     judge::ranges(make, set.case);
     judge::expectations(make, set.case);
     judge::repeatability(make, set);
-    judge::early_onset(make, set.case, tracks);
+    judge::early_onset(make, set, tracks);
 }

@@ -1,0 +1,82 @@
+//! `exam.flags.*` and `rib_vertebra.latest.*`: findings that rules ask for.
+//!
+//! A finding that is not written down is not absent: it is not recorded. Free
+//! text is never read for it.
+
+use super::frontal;
+use super::maker::{Maker, day};
+use super::record::{exam_path, slug};
+use crate::case::field::FLAGS;
+use crate::case::{Case, Exam, Finding};
+use crate::diag::Located;
+use crate::evidence::Source;
+use crate::facts::{Missing, Value};
+
+/// Every finding a rule may ask for, from the latest examination that has it,
+/// and since when it has been there without a break.
+pub fn findings(make: &mut Maker, case: &Case) {
+    let mut names: Vec<&str> = FLAGS.to_vec();
+    for name in case.exams.iter().flat_map(|e| e.flags.keys()) {
+        if !names.contains(&name.as_str()) {
+            names.push(name);
+        }
+    }
+    names.iter().for_each(|name| finding(make, case, name));
+    ribs(make, case);
+}
+
+fn finding(make: &mut Maker, case: &Case, name: &str) {
+    let root = format!("exam.flags.{}", slug(name));
+    let label = name.replace('_', " ");
+    let told: Vec<(&Exam, &Located<Finding>)> =
+        case.exams.iter().filter_map(|e| Some((e, e.flags.get(name)?))).collect();
+    let Some((exam, found)) = told.last() else {
+        make.not_recorded(format!("{root}.value"), &label, "the examiner", "exams", &case.place);
+        return;
+    };
+    let record = format!("{} / flags / {name}", exam_path(exam));
+    make.fact(format!("{root}.value"), &label, Value::Word(found.value.word()))
+        .record(&record, &found.place)
+        .done();
+    make.fact(format!("{root}.on"), format!("day of the finding: {label}"), day(exam.on.value))
+        .record(&record, &exam.on.place)
+        .done();
+    let same = told.iter().rev().take_while(|(_, f)| f.value == found.value);
+    let (first, _) = same.last().unwrap_or(&told[told.len() - 1]);
+    make.fact(format!("{root}.since"), format!("since when: {label}"), day(first.on.value))
+        .record(exam_path(first), &first.on.place)
+        .from(format!("{root}.value"))
+        .by("first of the unbroken examinations that say the same", Source::definition(""))
+        .done();
+}
+
+/// The latest frontal film on which the rib-vertebra angle difference is
+/// known, whatever the posture: infants lie.
+fn ribs(make: &mut Maker, case: &Case) {
+    let label = "rib-vertebra angle difference on the latest film that shows it";
+    let at = case.films.iter().rev().find_map(|film| {
+        let tree = format!("{}.rvad", frontal::root(film));
+        let levels = make.facts.children(&tree);
+        let known = |level: &&str| {
+            let fact = make.facts.get(&format!("{tree}.{level}.difference"));
+            fact.is_some_and(|f| f.missing().is_none())
+        };
+        levels.into_iter().find(known).map(|level| (film, format!("{tree}.{level}")))
+    });
+    let Some((film, path)) = at else {
+        for item in ["difference", "limit_20", "limit_17", "phase", "on"] {
+            let missing = Missing::NotRecorded {
+                item: "rib-vertebra angles".into(),
+                who: "the reader of the film".into(),
+            };
+            make.missing(format!("rib_vertebra.latest.{item}"), label, missing);
+        }
+        return;
+    };
+    for item in ["difference", "limit_20", "limit_17", "phase"] {
+        make.same(format!("rib_vertebra.latest.{item}"), &format!("{path}.{item}"));
+    }
+    make.fact("rib_vertebra.latest.on", "day of that film", day(film.taken.value))
+        .record(format!("film {} / taken", film.id.value), &film.taken.place)
+        .done();
+}
