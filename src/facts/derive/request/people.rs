@@ -35,6 +35,9 @@ pub(super) fn people(
     authority(make, &who, r);
 }
 
+/// One text of a person.
+type Get = fn(&Person) -> &Opt<String>;
+
 struct Named<'a> {
     case: &'a Case,
     clinic: &'a Clinic,
@@ -60,7 +63,7 @@ impl Named<'_> {
     fn person(&self, make: &mut Maker, root: &str, label: &str, id: Option<&Located<String>>) {
         let found = id.and_then(|id| self.clinic.person(&id.value));
         self.item(make, &format!("{root}.name"), label, found.map(|p| &p.name), ADMIN);
-        let parts: [(&str, &str, fn(&Person) -> &Opt<String>); 4] = [
+        let parts: [(&str, &str, Get); 4] = [
             ("credentials", "credentials", |p| &p.credentials),
             ("licence", "licence number", |p| &p.licence),
             ("number", "provider number", |p| &p.provider_no),
