@@ -86,8 +86,9 @@ fn the_letter_on_a_mirror_image_is_the_mirrored_letter() {
             for (a, b) in a.letter.blocks.iter().zip(&b.letter.blocks) {
                 let (a, b) = (mirror(a), serde_json::to_string(b).unwrap());
                 // A thoracic curve to the left is a red flag, one to the right
-                // is none.
-                if !(a.contains("red_flags.") && b.contains("red_flags.")) {
+                // is none; and the mirrored case has no files to digest.
+                let apart = |part: &str| a.contains(part) && b.contains(part);
+                if !apart("red_flags.") && !apart("enclosures.list.") {
                     assert_eq!(a, b, "{name}");
                 }
             }
@@ -154,7 +155,11 @@ fn numbers_are_those_of_the_patient_and_sides_the_others() {
         let (entry, other) = (case.letters.last().unwrap(), image.letters.last().unwrap());
         let (a, b) = (demo().written(case, entry).derived, demo().written(&image, other).derived);
         // A thoracic curve to the left is a red flag, one to the right is none.
-        let sided = |f: &&endplate::facts::Fact| !f.id.as_str().starts_with("red_flags.");
+        // The mirrored case has no files to digest.
+        let sided = |f: &&endplate::facts::Fact| {
+            let id = f.id.as_str();
+            !id.starts_with("red_flags.") && !id.ends_with(".digest")
+        };
         for (a, b) in a.facts.iter().filter(sided).zip(b.facts.iter().filter(sided)) {
             assert_eq!(a.id, b.id);
             match (&a.value, &b.value) {

@@ -205,7 +205,7 @@ fn a_letter_knows_what_was_known_on_its_day() {
     assert_eq!(word(&november, "request.state"), Some("denied"));
     assert_eq!(word(&november, "criteria.c9.verdict"), Some("met"));
     // 12 November to 4 December.
-    assert_eq!(printed(&november, "request.denial.days_left").as_deref(), Some("22"));
+    assert_eq!(printed(&november, "request.denial.days_to_go").as_deref(), Some("22"));
 }
 
 /// Only the hand film of 9 November is newer than the denial of 4 November.

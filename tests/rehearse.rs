@@ -117,7 +117,8 @@ fn one_more_degree_flips_the_criterion_that_ends_there() {
         "{}",
         told.label
     );
-    assert_eq!(told.on, ["l4"]);
+    // The justification, and the appeal of the same request.
+    assert_eq!(told.on, ["l4", "l6"]);
     // No other criterion hangs on the size.
     let flipped: Vec<&str> = both
         .facts

@@ -207,7 +207,7 @@ fn unmet(answer: &CriterionVerdict) -> Unmet {
 
 /// An appeal whose last day is past.
 fn late(facts: &Facts) -> Option<MissingItem> {
-    let left = facts.get("request.denial.days_left")?.number()?;
+    let left = facts.get("request.denial.days_to_go")?.number()?;
     (left.sign() < 0).then(|| MissingItem {
         what: format!(
             "more time: the last day for an answer was {} days before the letter",

@@ -27,7 +27,7 @@ pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
     }
     let dated = entry.dated.as_ref().unwrap_or(&entry.as_of).value;
     make.fact(
-        "gap.days_left",
+        "gap.days_to_go",
         "days until it is needed",
         whole(days_between(dated, gap.by.value), Unit::Day),
     )

@@ -189,7 +189,7 @@ impl Both<'_> {
         let day = last_day(self.old).max(last_day(self.new));
         let of = |case, day: NaiveDate| self.press.derive(case, self.clinic, day, None).facts;
         found.compare(&of(self.old, day), &of(self.new, day), &day.to_string());
-        found.list.sort_by_key(|change| !change.verdict);
+        found.list.sort_by_key(rank);
         found.list
     }
 
@@ -251,13 +251,30 @@ impl Found {
     }
 }
 
-/// Rooms whose every fact is the word of a rule.
-const VERDICTS: [&str; 5] = ["verdicts", "rules", "protocol", "flags", "code"];
+/// Facts that are the word of a rule, whatever their last part is called.
+const VERDICTS: [&str; 8] = [
+    "verdicts.",
+    "protocol.range.",
+    "protocol.within",
+    "protocol.follow_up.months",
+    "red_flags.any",
+    "red_flags.unanswered",
+    "code.icd",
+    "code.proposed",
+];
 
 fn verdict(id: &str) -> bool {
-    let (first, last) = (id.split('.').next(), id.rsplit('.').next());
-    first.is_some_and(|first| VERDICTS.contains(&first))
-        || matches!(last, Some("verdict" | "outcome" | "below_definition"))
+    VERDICTS.iter().any(|start| id.starts_with(start))
+        || matches!(id.rsplit('.').next(), Some("verdict" | "outcome" | "below_definition"))
+}
+
+/// Criteria of payers stand before everything else.
+fn rank(change: &FactChange) -> u8 {
+    match (change.id.starts_with("criteria."), change.verdict) {
+        (true, true) => 0,
+        (_, true) => 1,
+        _ => 2,
+    }
 }
 
 /// What a fact is; a criterion's verdict with the criterion as worded.

@@ -18,7 +18,7 @@ pub(super) fn answer(make: &mut Maker, r: &Request, entry: &LetterEntry) {
                 ("on", "day of the denial"),
                 ("level", "step of the denial"),
                 ("answer_by", "last day for an answer"),
-                ("days_left", "days left for an answer"),
+                ("days_to_go", "days left for an answer"),
             ] {
                 let none = Missing::NotApplicable("the request was not denied".into());
                 make.missing(format!("request.denial.{item}"), label, none);
@@ -70,7 +70,7 @@ fn denial(make: &mut Maker, d: &Denial, entry: &LetterEntry, record: &str) {
     if let Some(last) = &d.answer_by {
         let dated = entry.dated.as_ref().unwrap_or(&entry.as_of);
         let left = days_between(dated.value, last.value);
-        make.fact("request.denial.days_left", "days left for an answer", whole(left, Unit::Day))
+        make.fact("request.denial.days_to_go", "days left for an answer", whole(left, Unit::Day))
             .from("request.denial.answer_by")
             .by("whole days from the letter to the last day", Source::definition(""))
             .done();

@@ -100,11 +100,11 @@ fn supplier(make: &mut Maker, who: &Named, r: &Request) {
 }
 
 fn authority(make: &mut Maker, who: &Named, r: &Request) {
-    let label = "who gave the right to appeal";
+    let label = "who gave the authority to appeal";
     let Some(a) = &r.authority else {
         for item in ["from", "on", "how"] {
             let missing = Missing::NotRecorded {
-                item: "the right to appeal for the member".into(),
+                item: "the authority to appeal for the member".into(),
                 who: "the family, by a signed form".into(),
             };
             make.missing(format!("request.authority.{item}"), label, missing);
@@ -113,7 +113,7 @@ fn authority(make: &mut Maker, who: &Named, r: &Request) {
     };
     let from = who.case.contacts.iter().find(|c| c.id.value == a.from.value);
     who.item(make, "authority.from", label, from.map(|c| &c.name), ADMIN);
-    make.fact("request.authority.on", "day of the right to appeal", day(a.on.value))
+    make.fact("request.authority.on", "day of the authority to appeal", day(a.on.value))
         .record(who.record, &a.on.place)
         .done();
     who.item(make, "authority.how", "how it was given", a.how.as_ref(), ADMIN);
