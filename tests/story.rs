@@ -34,6 +34,9 @@ const LETTERS: &str = "letters:
   - {id: l5, kind: surgical opinion, to: surgeon, copies: [gp], as_of: 2023-03-14, signed_by: lb}
   - {id: l6, kind: progress, to: gp, as_of: 2023-03-14, signed_by: ev}
   - {id: l7, kind: progress, to: gp, as_of: 2023-03-14, signed_by: lb, adds_to: l5}
+answers:
+  - {flag: fast-progression, on: 2022-09-13, by: ev, what: imaging done}
+  - {flag: fast-progression, on: 2023-03-13, by: ev, what: imaging done}
 ";
 
 fn root() -> &'static Path {
