@@ -68,7 +68,7 @@ pub fn items(facts: &mut Facts, request: &Request, table: &ItemTable) {
             vec![record(path, &code.place), record(format!("item {}", code.value), &item.place)]
         };
         let parts = [
-            ("text", "what the item code describes, in our words", Value::Text(item.text.clone())),
+            ("words", "what the item code describes, in our words", Value::Text(item.text.clone())),
             ("build", "how the item code says it is made", Value::Word(item.build.word())),
             ("class", "class of orthosis of the item code", Value::Word(item.class.word())),
         ];

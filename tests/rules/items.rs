@@ -158,7 +158,7 @@ fn what_a_recorded_code_describes_is_a_fact() {
     let letter = case.letters.iter().find(|l| l.request.is_some()).unwrap();
     let mut facts = derive(&case, &clinic, letter.as_of.value, Some(letter)).facts;
     as_facts::items(&mut facts, &case.requests[0], &table());
-    let text = facts.get("items.L1300.text").unwrap();
+    let text = facts.get("items.L1300.words").unwrap();
     let words = "body jacket for scoliosis, moulded to a model of the patient";
     assert_eq!(text.value, Value::Text(words.into()));
     let lines: Vec<&str> = text.provenance.records.iter().map(|r| r.path.as_str()).collect();

@@ -1057,7 +1057,7 @@ static REQUEST: Record = record(
 );
 
 static PEER: Record = record(
-    "peer_to_peer",
+    "peer",
     "Who speaks with the payer's reviewer.",
     &[
         required("who", PERSON_ID, "A person of the clinic, by id.", "hk"),

@@ -28,4 +28,12 @@ pub fn published(make: &mut Maker) {
     )
     .by("as published", trial)
     .done();
+    let cohort = Source::read(&works::KUROKI_2015, "31 patients by the criteria of brace studies");
+    make.fact(
+        "published.cohort.citation",
+        "the series by the criteria of brace studies",
+        text(works::KUROKI_2015.citation),
+    )
+    .by("as published", cohort)
+    .done();
 }
