@@ -164,7 +164,7 @@ fn each_item_left_out_is_named_with_who_has_it() {
 #[test]
 fn what_an_appeal_needs_is_named() {
     let table: &[(&str, &str)] = &[
-        ("authority", "the right to appeal for the member"),
+        ("authority", "the authority to appeal for the member"),
         ("reference", "the payer's reference"),
     ];
     for (key, expected) in table {

@@ -21,7 +21,7 @@ pub fn run(cases: &[String], set: &[String], global: &Global, terminal: &mut Ter
     };
     let folder = place::folder(global)?;
     let path = explain::case_file(&folder, case)?;
-    let loaded = load(&folder, &[path.clone()], 1);
+    let loaded = load(&folder, std::slice::from_ref(&path), 1);
     let press = Press::open(&folder);
     let Some(clinic) = &loaded.clinic else {
         tell(&loaded.all_faults(), &loaded.sources, terminal);

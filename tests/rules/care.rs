@@ -464,7 +464,7 @@ fn being_male_alone_is_no_flag_and_two_that_add_weight_are() {
         .flags
         .iter()
         .flat_map(|f| f.when.leaves())
-        .filter_map(|l| Some(l.fact.as_str().strip_prefix("exam.flags.")?.strip_suffix(".value")?))
+        .filter_map(|l| l.fact.as_str().strip_prefix("exam.flags.")?.strip_suffix(".value"))
         .map(|finding| format!(" {finding}=absent"))
         .collect();
     let boy = format!(

@@ -131,7 +131,7 @@ fn faults_of_a_table_are_told_at_their_place() {
     let table = read(text, "own.yaml", &mut report).unwrap();
     assert_eq!(table.items.len(), 1);
     let lines: Vec<(u32, Code)> =
-        report.sorted().iter().map(|d| (d.place.as_ref().unwrap().line as u32, d.code)).collect();
+        report.sorted().iter().map(|d| (d.place.as_ref().unwrap().line, d.code)).collect();
     assert_eq!(lines, [(5, Code::RuleForm), (6, Code::MissingKey), (8, Code::RuleForm)]);
 }
 

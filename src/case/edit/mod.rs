@@ -397,7 +397,7 @@ mod tests {
         let new = format!("2024-11-05\n\ncorrections:\n{ENTRY}");
         let film = "films:\n  - id: f1\n    \"taken\":\t2024-11-04";
         only(film, "film f1/taken", "2024-11-05", value, ("2024-11-05", &new));
-        let new = format!("...\n");
+        let new = "...\n".to_string();
         let entry = format!("\ncorrections:\n{ENTRY}...\n");
         only(&format!("{film}\n...\n"), "film f1 / taken", "2024-11-05", value, (&new, &entry));
         let flow = "{films: [{id: f1, taken: 2024-11-04}]} # all\n";
