@@ -19,6 +19,7 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
     "letters/en/appeal.md.j2",
