@@ -54,6 +54,9 @@ fn kind(text: &str) -> Result<LetterKind, String> {
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let folder = place::folder(global)?;
+    if let Some(out) = &args.out {
+        place::not_a_record(global, out)?;
+    }
     let request = Build {
         out: args.out.clone().unwrap_or_else(|| folder.root().join("out")),
         folder,

@@ -67,7 +67,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     let correction = Correction {
         at: args.record.as_deref().unwrap_or_default(),
         now: args.value.as_deref().unwrap_or_default(),
-        on: args.on.unwrap_or_else(|| io::now().date_naive()),
+        on: made_on(args.on)?,
         by: person(args.by.as_deref().unwrap_or_default(), &clinic)?,
         because: because(args.because.as_deref().unwrap_or_default())?,
     };
@@ -253,4 +253,18 @@ fn done(
         (false, false) => format!("{shown}: not written"),
     });
     Ok(if errors { Exit::Failed } else { Exit::Done })
+}
+
+/// The day of the correction: today, or the day named; none that is to come,
+/// for every later correction would have to come after it.
+fn made_on(on: Option<NaiveDate>) -> Result<NaiveDate, Stop> {
+    let today = io::now().date_naive();
+    // A day of slack: the clinic's clock may be ahead of universal time.
+    match on.filter(|on| *on > today + chrono::Days::new(1)) {
+        None => Ok(on.unwrap_or(today)),
+        Some(on) => {
+            let fault = format!("`--on {on}` is a day that has not come");
+            Err(Stop::Usage(fault, "name the day on which it was corrected".to_string()))
+        }
+    }
 }

@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::desk::{self, Room};
 use super::terminal::Terminal;
-use super::{Ended, Exit, Format, Global, Stop, rehearse, told};
+use super::{Ended, Exit, Format, Global, Stop, place, rehearse, told};
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -27,6 +27,9 @@ pub struct Args {
 }
 
 pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
+    if let Some(file) = &args.pdf {
+        place::not_a_record(global, file)?;
+    }
     if !args.set.is_empty() {
         return rehearse::run(&args.cases, &args.set, global, terminal);
     }

@@ -43,3 +43,20 @@ fn missing(dir: Option<&Path>) -> Stop {
     let help = "go to the clinic's folder, or name it with `--clinic DIR`";
     Stop::Usage(fault, help.to_string())
 }
+
+/// Refuses to write below `cases/`: records and issued letters live there, and
+/// nothing that can be made again may take their place.
+pub fn not_a_record(global: &Global, path: &Path) -> Result<(), Stop> {
+    let folder = folder(global)?;
+    let cases = folder.root().join("cases");
+    let path = std::path::absolute(path)?;
+    // The folder itself may be reached by another name.
+    let real = |p: &Path| p.ancestors().find_map(|a| a.canonicalize().ok());
+    let inside = path.starts_with(&cases)
+        || real(&path).zip(cases.canonicalize().ok()).is_some_and(|(p, c)| p.starts_with(c));
+    if !inside {
+        return Ok(());
+    }
+    let fault = format!("`{}` lies among the records, below `cases/`", path.display());
+    Err(Stop::Usage(fault, "name a place outside of `cases/`".to_string()))
+}

@@ -137,14 +137,16 @@ impl Archive {
         writer.append(at, by, What::Joined {}).map(Some)
     }
 
-    fn examined(&self, faults: &mut Report) -> io::Result<Chain> {
+    /// The events in order, with every fault of theirs; frozen files are not
+    /// read.
+    pub fn examined(&self, faults: &mut Report) -> io::Result<Chain> {
         let (events, head) = (self.events()?, self.head()?);
         Ok(verify_events(&events, head.as_ref(), &|n| self.shown(n), faults))
     }
 }
 
 /// Whether there is an error of another kind.
-fn stands_in_the_way(faults: &Report, passed: Code) -> bool {
+pub(super) fn stands_in_the_way(faults: &Report, passed: Code) -> bool {
     let hinders = |d: &Diagnostic| d.severity == Severity::Error && d.code != passed;
     faults.iter().any(hinders)
 }

@@ -24,12 +24,40 @@ const APEX_LEVELS: f64 = 2.0;
 const JUDGED_FROM: f64 = 10.0;
 
 pub(super) fn check(look: &mut Check) {
+    shared(look);
     for film in &look.case.films {
         for reading in &film.readings {
             if let Some(landmarks) = &reading.landmarks {
                 one(look, film, reading, landmarks);
             }
         }
+    }
+}
+
+/// Two films cannot have the same corners: one of them names the file of the
+/// other, and its angles would be told as its own.
+fn shared(look: &mut Check) {
+    let case = look.case;
+    let all = case.films.iter().flat_map(|film| {
+        film.readings.iter().filter_map(move |r| Some((film, r.landmarks.as_ref()?)))
+    });
+    let mut seen: Vec<(&Film, &Landmarks)> = Vec::new();
+    for (film, landmarks) in all {
+        let Some(set) = landmarks.set.as_ref().filter(|set| !set.vertebrae.is_empty()) else {
+            continue;
+        };
+        let same = |(other, earlier): &&(&Film, &Landmarks)| {
+            other.id.value != film.id.value && earlier.set.as_ref() == Some(set)
+        };
+        if let Some((other, earlier)) = seen.iter().find(same) {
+            let message = format!(
+                "films `{}` and `{}` have the same landmarks, point for point",
+                *other.id, *film.id
+            );
+            let related = (&earlier.path.place, "the other film's");
+            look.fault_with(Code::LandmarksShared, &landmarks.path.place, message, related);
+        }
+        seen.push((film, landmarks));
     }
 }
 

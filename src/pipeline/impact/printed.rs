@@ -24,10 +24,12 @@ pub fn changes(record: &Record, written: &Written, facts: &[FactChange]) -> Vec<
     let mut told = BTreeSet::new();
     values
         .chain(verdicts)
-        .filter(|(fact, ..)| told.insert((fact.label.clone(), &fact.old, &fact.new)))
-        .map(|(fact, old, new)| PrintedChange {
+        .map(|(fact, old, new)| (label(fact, &changed), fact, old, new))
+        // What it is of counts: two curves may change alike.
+        .filter(|(label, fact, ..)| told.insert((label.clone(), &fact.old, &fact.new)))
+        .map(|(label, fact, old, new)| PrintedChange {
             fact: fact.id.clone(),
-            label: label(fact, &changed),
+            label,
             verdict: fact.verdict,
             old: Some(old),
             new: Some(new),

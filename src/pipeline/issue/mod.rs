@@ -22,7 +22,7 @@ pub use withdraw::WITHDRAWN_BECAUSE;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use super::archive::{Archive, Writer};
+use super::archive::{Archive, Writer, stands_in_the_way};
 use super::io::{self, Folder};
 use super::letter::Press;
 use super::load::{Loaded, LoadedCase};
@@ -125,7 +125,13 @@ impl<'a> Desk<'a> {
 
     /// The state of every letter that ever left the house.
     pub fn documents(&self) -> Result<BTreeMap<DocumentId, Document>, Report> {
-        Ok(fold(&self.archive.chain().map_err(|e| self.unreachable(&e))?))
+        let mut faults = Report::default();
+        let chain = self.archive.examined(&mut faults).map_err(|e| self.unreachable(&e))?;
+        // A register with gaps would name too few letters and too few holders.
+        match stands_in_the_way(&faults, Code::IssuedTwice) {
+            true => Err(faults),
+            false => Ok(fold(&chain)),
+        }
     }
 
     /// The letter of that name, in a case that may have errors.
