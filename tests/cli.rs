@@ -377,3 +377,32 @@ fn a_letter_that_no_case_asks_for_is_moved_aside() {
     assert_eq!(stdout(&output), format!("moved aside  {file} → .aside/{file}\n"));
     assert_eq!((code(&output), clinic.path("out/.aside").join(file).exists()), (0, true));
 }
+
+/// What can be made again never takes the place of a record.
+#[test]
+fn nothing_is_written_among_the_records() {
+    let clinic = Clinic::new();
+    let case = fs::read(clinic.path("cases/base.yaml")).unwrap();
+    for args in [
+        ["impact", "--pdf", "cases/base.yaml"],
+        ["impact", "--pdf", "cases/issued/letters/a.pdf"],
+        ["build", "--out", "cases"],
+        ["build", "--out", "out/../cases/issued/letters"],
+    ] {
+        let refused = clinic.run(&args);
+        assert_eq!(code(&refused), 2, "{args:?}: {}", stderr(&refused));
+        assert!(stderr(&refused).contains("lies among the records"), "{}", stderr(&refused));
+    }
+    assert_eq!(fs::read(clinic.path("cases/base.yaml")).unwrap(), case);
+    assert!(!clinic.path("cases/issued").exists());
+}
+
+#[test]
+fn a_correction_is_not_of_a_day_to_come() {
+    let clinic = Clinic::new();
+    let at = "exam 2024-11-04 / height";
+    let words = ["correct", "base", at, "152 cm", "--by", "hk", "--because", "slip"];
+    let refused = clinic.run(&[&words[..], &["--on", "2999-01-01", "--yes"]].concat());
+    assert_eq!(code(&refused), 2, "{}", stderr(&refused));
+    assert!(stderr(&refused).contains("a day that has not come"), "{}", stderr(&refused));
+}

@@ -1,6 +1,6 @@
 //! Which clinic's folder a command works in.
 
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use endplate::pipeline::io::{CLINIC_FILE, Folder};
 
@@ -49,7 +49,7 @@ fn missing(dir: Option<&Path>) -> Stop {
 pub fn not_a_record(global: &Global, path: &Path) -> Result<(), Stop> {
     let folder = folder(global)?;
     let cases = folder.root().join("cases");
-    let path = std::path::absolute(path)?;
+    let path = straight(&std::path::absolute(path)?);
     // The folder itself may be reached by another name.
     let real = |p: &Path| p.ancestors().find_map(|a| a.canonicalize().ok());
     let inside = path.starts_with(&cases)
@@ -59,4 +59,18 @@ pub fn not_a_record(global: &Global, path: &Path) -> Result<(), Stop> {
     }
     let fault = format!("`{}` lies among the records, below `cases/`", path.display());
     Err(Stop::Usage(fault, "name a place outside of `cases/`".to_string()))
+}
+
+/// A path without `..`, whether or not its folders exist yet.
+fn straight(path: &Path) -> PathBuf {
+    let mut straight = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::ParentDir => {
+                straight.pop();
+            }
+            part => straight.push(part),
+        }
+    }
+    straight
 }
