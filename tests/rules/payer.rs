@@ -297,3 +297,41 @@ fn a_fact_of_another_kind_is_an_error() {
     assert!(report.has_errors());
     assert_eq!(verdicts.iter().find(|v| v.id == "3b").unwrap().verdict, CannotTell);
 }
+
+/// 69.5 % is told as 70 %: the criterion is met by its reported value, and
+/// whoever sends the letter hears of it.
+#[test]
+fn a_criterion_that_rounding_decides_is_told() {
+    let payer = northmere();
+    let id = "treatment.current.wear.share";
+    let warned = |reported: i64, unrounded: f64| {
+        let mut case = facts(&[]);
+        let mut share = fact(id, whole(reported, Unit::Percent));
+        share.unrounded = Some(unrounded);
+        case.insert(share);
+        let mut report = Report::default();
+        let policy = payer.policy_on(day(NEW), &mut report).unwrap();
+        let verdicts = payer::evaluate(policy, &case, &BTreeMap::new(), &mut report);
+        let list = report.iter().map(|d| (d.code, d.message.clone())).collect::<Vec<_>>();
+        (verdicts.into_iter().find(|v| v.id == "3b").unwrap().verdict, list)
+    };
+    let (verdict, told) = warned(70, 69.5);
+    assert_eq!(verdict, Met);
+    assert_eq!(
+        told,
+        [(
+            Code::RoundingDecides,
+            format!(
+                "criterion 3b is met by rounding: the {id} is 70 % as reported and 69.5 % before, \
+                 the bound 70 %"
+            )
+        )]
+    );
+    // As many digits as show the side on which it stands.
+    assert!(warned(70, 69.996).1[0].1.contains("and 69.996 % before"));
+    for (reported, unrounded) in [(70, 70.2), (69, 69.4), (71, 70.6)] {
+        assert!(warned(reported, unrounded).1.is_empty());
+    }
+    // The noise of computing is no rounding.
+    assert_eq!(warned(70, 70.0 - 1e-12), (Met, vec![]));
+}

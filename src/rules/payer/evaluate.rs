@@ -8,7 +8,7 @@ use crate::quantity::Reported;
 
 use super::super::evaluate::{LeafEvidence, Mismatch, MissingItem};
 use super::super::verdict::Verdict;
-use super::{Answer, Criterion, Policy};
+use super::{Answer, Criterion, Policy, rounding};
 
 /// A person's answer to a criterion that no fact can answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,6 +83,7 @@ fn criterion(
             }
             answer.margins = margins(&outcome.evidence);
             answer.evidence = outcome.evidence;
+            rounding::warn(&answer, facts, report);
         }
         Answer::Stated(key) => {
             state(&mut answer, &key.value, statements.get(&key.value).map(String::as_str));

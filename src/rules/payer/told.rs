@@ -15,6 +15,7 @@ use crate::quantity::{Reported, Unit};
 use super::super::as_facts::{put, record};
 use super::super::verdict::Verdict;
 use super::behind::{self, Behind};
+use super::rounding;
 use super::short::shortfalls;
 use super::{CriterionVerdict, Payer, Policy};
 
@@ -156,6 +157,7 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place, 
     }
     stated(facts, root, answer, &written, asking);
     shortfalls(facts, root, answer, &written);
+    rounding::tell(facts, root, answer, &written);
     for (n, item) in answer.missing.iter().enumerate() {
         let path = format!("{root}.missing.m{}", n + 1);
         put(
