@@ -366,3 +366,25 @@ fn enclosures_are_listed_with_pages_and_digests() {
     assert_eq!(printed(&facts, "enclosures.list.e1.digest"), Some(digest));
     assert!(facts.get("enclosures.list.e3.digest").unwrap().missing().is_some());
 }
+
+/// A reason may name a criterion that no edition has: what a person answers is
+/// printed, and a reason without answer is asked for.
+#[test]
+fn a_reason_that_names_no_known_criterion_keeps_its_answer() {
+    let mut file = yaml(CASE);
+    let reason = &mut file["requests"][0]["denial"]["reasons"][3];
+    reason["criterion"] = "S9".into();
+    reason["answer"] = "She is not".into();
+    let case = sound(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let written = demo().press.write(&case, entry(&case, "l6"), &demo().clinic).unwrap();
+    let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Answer. She is not."), "{text}");
+
+    let reason = &mut file["requests"][0]["denial"]["reasons"][3];
+    reason.as_mapping_mut().unwrap().remove("answer");
+    let report = refused(&serde_yaml::to_string(&file).unwrap(), "l6");
+    assert_eq!(
+        lacks(&report),
+        [("answer to reason 4 of the denial: not recorded", Some("ask the clinician"))]
+    );
+}

@@ -56,7 +56,24 @@ pub fn tell(
         one(facts, &format!("criteria.c{}", n + 1), answer, &criterion.place, asking);
     }
     counts(facts, answers);
+    reasons(facts, policy);
     shown(facts, asking);
+}
+
+/// `request.denial.reasons.<r>.in_policy`: whether the policy has the
+/// criterion that a reason of the denial names, so that its evidence answers.
+fn reasons(facts: &mut Facts, policy: &Policy) {
+    let root = "request.denial.reasons";
+    let list: Vec<String> = facts.children(root).iter().map(|r| format!("{root}.{r}")).collect();
+    for reason in list {
+        let named = format!("{reason}.criterion");
+        let value = facts.get(&named).map(|f| &f.value);
+        let has = |id: &String| policy.criteria.iter().any(|c| c.id.value == *id);
+        let word = if matches!(value, Some(Value::Text(id)) if has(id)) { "yes" } else { "no" };
+        let label = "whether the policy has the criterion that the reason names";
+        let inputs = vec![FactId::new(&named)];
+        put(facts, &format!("{reason}.in_policy"), label, Value::Word(word), vec![], inputs);
+    }
 }
 
 /// What the letter tells outside its table of criteria, and the fact by which
