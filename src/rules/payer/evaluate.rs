@@ -75,7 +75,7 @@ fn criterion(
     };
     match &criterion.answer {
         Answer::When(condition) => {
-            let outcome = condition.evaluate(facts);
+            let outcome = condition.evaluate_courses_open(facts);
             outcome.mismatches.iter().for_each(|m| report.push(fault(m)));
             answer.verdict = outcome.verdict;
             if outcome.verdict == Verdict::CannotTell {
