@@ -7,10 +7,13 @@ use std::collections::BTreeSet;
 use chrono::NaiveDate;
 use endplate::case::{Case, LetterEntry};
 use endplate::diag::{Code, Report};
-use endplate::facts::{Facts, Value};
+use endplate::evidence::Source;
+use endplate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Value};
 use endplate::letter::block::Block;
 use endplate::letter::lint;
 use endplate::render::text::plain;
+use endplate::rules::catalogue;
+use endplate::rules::payer::{self, Asking};
 use serde_yaml::Value as Yaml;
 
 use crate::support::demo::{case_text, demo, read_text, shown, sound};
@@ -387,4 +390,45 @@ fn a_reason_that_names_no_known_criterion_keeps_its_answer() {
         lacks(&report),
         [("answer to reason 4 of the denial: not recorded", Some("ask the clinician"))]
     );
+}
+
+/// A criterion that is decided by what does not apply says so.
+#[test]
+fn a_criterion_without_a_value_says_what_decides_it() {
+    const POLICY: &str = "payer: p\nname: P (invented)\npolicies:\n\
+        - policy: P 1\n  edition: 2026-01\n  valid_from: 2026-01-01\n  criteria:\n  - id: A\n    \
+        worded: Not a girl.\n    \
+        when: {not: {fact: patient.sex, is: female}}\n";
+    let case = demo().case(CASE);
+    let letter = entry(case, "l4");
+    let mut report = Report::default();
+    let payer = payer::read(POLICY, "p.yaml", &catalogue::kind, &mut report).unwrap();
+    let asking = Asking::of(case, letter).unwrap();
+    let mut facts = Facts::new(letter.as_of.value);
+    let method = Method { formula: String::new(), source: Source::definition("") };
+    facts.insert(Fact {
+        id: FactId::new("patient.sex"),
+        label: "sex".into(),
+        value: Value::Missing(Missing::NotApplicable("left out".into())),
+        uncertainty: None,
+        unrounded: None,
+        provenance: Provenance { records: vec![], inputs: vec![], method },
+    });
+    let policy = &payer.policies[0];
+    let answers = payer::evaluate(policy, &facts, &asking.statements(), &mut report);
+    payer::told::tell(&mut facts, &payer, policy, &answers, &asking);
+    assert_eq!(word(&facts, "criteria.c1.verdict"), Some("met"));
+    assert!(facts.children("criteria.c1.evidence").is_empty());
+    let said = printed(&facts, "criteria.c1.because.b1");
+    assert_eq!(said.as_deref(), Some("sex: not applicable: left out"));
+}
+
+/// Facts of a brace that is not worn yet are called by their words.
+#[test]
+fn what_is_said_of_no_brace_has_a_label() {
+    let case = demo().case("fw-0131");
+    let born = case.films[0].taken.value;
+    let facts = demo().press.derive(case, &demo().clinic, born, None).facts;
+    let share = facts.get("treatment.current.wear.share").unwrap();
+    assert_eq!(share.label, "measured share of the prescribed hours");
 }

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use endplate::diag::{Code, Report};
-use endplate::facts::{Facts, Value};
+use endplate::facts::{Facts, Missing, Value};
 use endplate::quantity::{Age, Reported, Unit};
 use endplate::rules::Verdict::{self, CannotTell, Met, NotMet};
 use endplate::rules::catalogue;
@@ -334,4 +334,20 @@ fn a_criterion_that_rounding_decides_is_told() {
     }
     // The noise of computing is no rounding.
     assert_eq!(warned(70, 70.0 - 1e-12), (Met, vec![]));
+}
+
+/// Nobody can supply what does not apply.
+#[test]
+fn what_does_not_apply_is_asked_of_nobody() {
+    let id = "treatment.current.wear.share";
+    let none = Value::Missing(Missing::NotApplicable("no brace or cast is worn".into()));
+    let found = one(NEW, "3b", &[(id, none)]);
+    assert_eq!(found.verdict, CannotTell);
+    assert_eq!(
+        found.missing[0].what,
+        format!("the {id}: not applicable: no brace or cast is worn")
+    );
+    assert_eq!(found.missing[0].who, None);
+    // A reading that was not typed in can be.
+    assert!(one(NEW, "3b", &[(id, missing())]).missing[0].who.is_some());
 }

@@ -172,6 +172,9 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place, 
         quote(facts, &path, id);
         beside(facts, &path, id, &numbers[n], asking);
     }
+    if evidence.is_empty() {
+        because(facts, root, answer, &written);
+    }
     stated(facts, root, answer, &written, asking);
     shortfalls(facts, root, answer, &written);
     rounding::tell(facts, root, answer, &written);
@@ -190,6 +193,24 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place, 
             Value::Text,
         );
         put(facts, &format!("{path}.who"), "who can supply it", who, written(), vec![]);
+    }
+}
+
+/// `criteria.<c>.because.b<n>`: where no fact with a value decides, what does
+/// not apply to the patient and decides by that.
+fn because(
+    facts: &mut Facts,
+    root: &str,
+    answer: &CriterionVerdict,
+    written: &dyn Fn() -> Vec<Record>,
+) {
+    let deciding = answer.evidence.iter().filter(|e| e.decides && e.missing.is_none());
+    for (n, id) in deciding.map(|e| &e.fact).enumerate() {
+        let Some(fact) = facts.get(id.as_str()) else { continue };
+        let Some(missing) = fact.missing() else { continue };
+        let text = Value::Text(format!("{}: {}", fact.label, missing.reason()));
+        let path = format!("{root}.because.b{}", n + 1);
+        put(facts, &path, "what decides by not applying", text, written(), vec![id.clone()]);
     }
 }
 
