@@ -432,3 +432,30 @@ fn what_is_said_of_no_brace_has_a_label() {
     let share = facts.get("treatment.current.wear.share").unwrap();
     assert_eq!(share.label, "measured share of the prescribed hours");
 }
+
+/// The words of an item code say scoliosis; below its definition they are
+/// left out, and the code alone is printed.
+#[test]
+fn below_the_definition_no_code_says_scoliosis() {
+    let mut file = yaml(CASE);
+    for film in file["films"].as_sequence_mut().unwrap() {
+        let Some(readings) = film.get_mut("readings") else { continue };
+        for reading in readings.as_sequence_mut().unwrap() {
+            reading.as_mapping_mut().unwrap().remove("landmarks");
+            let Some(curves) = reading.get_mut("curves") else { continue };
+            for curve in curves.as_sequence_mut().unwrap() {
+                if curve.get("cobb").is_some() {
+                    curve["cobb"] = "8 deg".into();
+                }
+            }
+        }
+    }
+    file["requests"][0]["codes"] = vec![Yaml::from("L1300")].into();
+    let (case, report) = read_text(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let case = case.unwrap_or_else(|| panic!("{}", shown(&report)));
+    let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+    let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+    let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("(item code L1300; as the clinician ordered)"), "{text}");
+    assert!(!text.contains("body jacket"), "{text}");
+}
