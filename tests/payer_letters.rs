@@ -459,3 +459,28 @@ fn below_the_definition_no_code_says_scoliosis() {
     assert!(text.contains("(item code L1300; as the clinician ordered)"), "{text}");
     assert!(!text.contains("body jacket"), "{text}");
 }
+
+/// The trial of bracing speaks for who could have entered it, and for nobody
+/// else; the bounds are from memory, so that it is not called alike.
+#[test]
+fn the_trial_is_told_only_of_who_could_have_entered_it() {
+    const TRIAL: &str = "In a trial with a randomised and a preference part";
+    const NONE: &str = "No published trial of children like this one was read.";
+    let told = |file: &Yaml| {
+        let case = sound(&serde_yaml::to_string(file).unwrap(), CASE);
+        let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+        let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+        let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(!text.contains("a trial of children like this one"), "{text}");
+        (text.contains(TRIAL), text.contains(NONE))
+    };
+    // 11 years old, Risser 0 and 28 degrees when the first brace began.
+    let mut file = yaml(CASE);
+    assert_eq!(told(&file), (true, false));
+    file["diagnosis"]["cause"] = "neuromuscular".into();
+    assert_eq!(told(&file), (false, true));
+    // Nine years old at that time.
+    let mut file = yaml(CASE);
+    file["patient"]["born"] = "2015-09-14".into();
+    assert_eq!(told(&file), (false, true));
+}
