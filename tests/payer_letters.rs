@@ -484,3 +484,28 @@ fn the_trial_is_told_only_of_who_could_have_entered_it() {
     file["patient"]["born"] = "2015-09-14".into();
     assert_eq!(told(&file), (false, true));
 }
+
+/// 14.9 of 20 hours are 74.5 %, told as 75 %: the criterion asks for 75.
+#[test]
+fn a_value_that_rounding_lifts_over_the_bound_is_told_unrounded() {
+    let mut file = yaml(CASE);
+    for treatment in file["treatments"].as_sequence_mut().unwrap() {
+        let Some(wear) = treatment.get_mut("wear") else { continue };
+        for span in wear["measured"].as_sequence_mut().unwrap() {
+            span["per_day"] = "14.9 h/day".into();
+        }
+    }
+    let case = sound(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+    let written = written.unwrap_or_else(|report| panic!("{}", shown(&report)));
+    let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut rows = written.letter.blocks.iter().filter_map(|block| match block {
+        Block::Table { rows, .. } => Some(rows.iter().flatten().map(|cell| lint::plain(cell))),
+        _ => None,
+    });
+    let wanted = "; measured share of the prescribed hours before rounding 74.5 %";
+    assert!(rows.any(|mut row| row.any(|cell| cell.ends_with(wanted))), "{text}");
+    let warned = written.derived.report.iter().filter(|d| d.code == Code::RoundingDecides);
+    assert_eq!(warned.count(), 1);
+    assert_eq!(word(&written.derived.facts, "criteria.c7.rounded"), Some("yes"));
+}
