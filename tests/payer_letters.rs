@@ -11,6 +11,8 @@ use endplate::evidence::Source;
 use endplate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Value};
 use endplate::letter::block::Block;
 use endplate::letter::lint;
+use endplate::pipeline::Press;
+use endplate::pipeline::io::Folder;
 use endplate::render::text::plain;
 use endplate::rules::catalogue;
 use endplate::rules::payer::{self, Asking};
@@ -508,4 +510,26 @@ fn a_value_that_rounding_lifts_over_the_bound_is_told_unrounded() {
     let warned = written.derived.report.iter().filter(|d| d.code == Code::RoundingDecides);
     assert_eq!(warned.count(), 1);
     assert_eq!(word(&written.derived.facts, "criteria.c7.rounded"), Some("yes"));
+}
+
+/// The same criterion in a letter: its cell is not empty.
+#[test]
+fn a_criterion_without_a_value_has_evidence_in_its_cell() {
+    const POLICY: &str = "payer: brindle-mutual\nname: Brindle (invented)\npolicies:\n\
+        - policy: P 1\n  edition: 2026-01\n  valid_from: 2026-01-01\n  criteria:\n  - id: A\n    \
+        worded: No rise before the brace.\n    \
+        when: {not: {fact: major.before_treatment.verdict, is: worse}}\n";
+    let root = tempfile::tempdir().unwrap();
+    let payers = root.path().join("templates/rules/payers");
+    std::fs::create_dir_all(root.path().join("cases")).unwrap();
+    std::fs::create_dir_all(&payers).unwrap();
+    std::fs::copy("cases/clinic.yaml", root.path().join("cases/clinic.yaml")).unwrap();
+    std::fs::write(payers.join("brindle-mutual.yaml"), POLICY).unwrap();
+    let press = Press::open(&Folder::at(root.path()).unwrap());
+    assert!(press.report.is_empty(), "{}", shown(&press.report));
+    let case = demo().case(CASE);
+    let written = press.write(case, entry(case, "l4"), &demo().clinic);
+    let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+    let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("not applicable: no two comparable films before the brace"), "{text}");
 }
