@@ -7,10 +7,15 @@ use std::collections::BTreeSet;
 use chrono::NaiveDate;
 use endplate::case::{Case, LetterEntry};
 use endplate::diag::{Code, Report};
-use endplate::facts::{Facts, Value};
+use endplate::evidence::Source;
+use endplate::facts::{Fact, FactId, Facts, Method, Missing, Provenance, Value};
 use endplate::letter::block::Block;
 use endplate::letter::lint;
+use endplate::pipeline::Press;
+use endplate::pipeline::io::Folder;
 use endplate::render::text::plain;
+use endplate::rules::catalogue;
+use endplate::rules::payer::{self, Asking};
 use serde_yaml::Value as Yaml;
 
 use crate::support::demo::{case_text, demo, read_text, shown, sound};
@@ -365,4 +370,166 @@ fn enclosures_are_listed_with_pages_and_digests() {
     let digest = blake3::hash(bytes).to_hex()[..16].to_string();
     assert_eq!(printed(&facts, "enclosures.list.e1.digest"), Some(digest));
     assert!(facts.get("enclosures.list.e3.digest").unwrap().missing().is_some());
+}
+
+/// A reason may name a criterion that no edition has: what a person answers is
+/// printed, and a reason without answer is asked for.
+#[test]
+fn a_reason_that_names_no_known_criterion_keeps_its_answer() {
+    let mut file = yaml(CASE);
+    let reason = &mut file["requests"][0]["denial"]["reasons"][3];
+    reason["criterion"] = "S9".into();
+    reason["answer"] = "She is not".into();
+    let case = sound(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let written = demo().press.write(&case, entry(&case, "l6"), &demo().clinic).unwrap();
+    let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Answer. She is not."), "{text}");
+
+    let reason = &mut file["requests"][0]["denial"]["reasons"][3];
+    reason.as_mapping_mut().unwrap().remove("answer");
+    let report = refused(&serde_yaml::to_string(&file).unwrap(), "l6");
+    assert_eq!(
+        lacks(&report),
+        [("answer to reason 4 of the denial: not recorded", Some("ask the clinician"))]
+    );
+}
+
+/// A criterion that is decided by what does not apply says so.
+#[test]
+fn a_criterion_without_a_value_says_what_decides_it() {
+    const POLICY: &str = "payer: p\nname: P (invented)\npolicies:\n\
+        - policy: P 1\n  edition: 2026-01\n  valid_from: 2026-01-01\n  criteria:\n  - id: A\n    \
+        worded: Not a girl.\n    \
+        when: {not: {fact: patient.sex, is: female}}\n";
+    let case = demo().case(CASE);
+    let letter = entry(case, "l4");
+    let mut report = Report::default();
+    let payer = payer::read(POLICY, "p.yaml", &catalogue::kind, &mut report).unwrap();
+    let asking = Asking::of(case, letter).unwrap();
+    let mut facts = Facts::new(letter.as_of.value);
+    let method = Method { formula: String::new(), source: Source::definition("") };
+    facts.insert(Fact {
+        id: FactId::new("patient.sex"),
+        label: "sex".into(),
+        value: Value::Missing(Missing::NotApplicable("left out".into())),
+        uncertainty: None,
+        unrounded: None,
+        provenance: Provenance { records: vec![], inputs: vec![], method },
+    });
+    let policy = &payer.policies[0];
+    let answers = payer::evaluate(policy, &facts, &asking.statements(), &mut report);
+    payer::told::tell(&mut facts, &payer, policy, &answers, &asking);
+    assert_eq!(word(&facts, "criteria.c1.verdict"), Some("met"));
+    assert!(facts.children("criteria.c1.evidence").is_empty());
+    let said = printed(&facts, "criteria.c1.because.b1");
+    assert_eq!(said.as_deref(), Some("sex: not applicable: left out"));
+}
+
+/// Facts of a brace that is not worn yet are called by their words.
+#[test]
+fn what_is_said_of_no_brace_has_a_label() {
+    let case = demo().case("fw-0131");
+    let born = case.films[0].taken.value;
+    let facts = demo().press.derive(case, &demo().clinic, born, None).facts;
+    let share = facts.get("treatment.current.wear.share").unwrap();
+    assert_eq!(share.label, "measured share of the prescribed hours");
+}
+
+/// The words of an item code say scoliosis; below its definition they are
+/// left out, and the code alone is printed.
+#[test]
+fn below_the_definition_no_code_says_scoliosis() {
+    let mut file = yaml(CASE);
+    for film in file["films"].as_sequence_mut().unwrap() {
+        let Some(readings) = film.get_mut("readings") else { continue };
+        for reading in readings.as_sequence_mut().unwrap() {
+            reading.as_mapping_mut().unwrap().remove("landmarks");
+            let Some(curves) = reading.get_mut("curves") else { continue };
+            for curve in curves.as_sequence_mut().unwrap() {
+                if curve.get("cobb").is_some() {
+                    curve["cobb"] = "8 deg".into();
+                }
+            }
+        }
+    }
+    file["requests"][0]["codes"] = vec![Yaml::from("L1300")].into();
+    let (case, report) = read_text(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let case = case.unwrap_or_else(|| panic!("{}", shown(&report)));
+    let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+    let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+    let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("(item code L1300; as the clinician ordered)"), "{text}");
+    assert!(!text.contains("body jacket"), "{text}");
+}
+
+/// The trial of bracing speaks for who could have entered it, and for nobody
+/// else; the bounds are from memory, so that it is not called alike.
+#[test]
+fn the_trial_is_told_only_of_who_could_have_entered_it() {
+    const TRIAL: &str = "In a trial with a randomised and a preference part";
+    const NONE: &str = "No published trial of children like this one was read.";
+    let told = |file: &Yaml| {
+        let case = sound(&serde_yaml::to_string(file).unwrap(), CASE);
+        let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+        let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+        let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(!text.contains("a trial of children like this one"), "{text}");
+        (text.contains(TRIAL), text.contains(NONE))
+    };
+    // 11 years old, Risser 0 and 28 degrees when the first brace began.
+    let mut file = yaml(CASE);
+    assert_eq!(told(&file), (true, false));
+    file["diagnosis"]["cause"] = "neuromuscular".into();
+    assert_eq!(told(&file), (false, true));
+    // Nine years old at that time.
+    let mut file = yaml(CASE);
+    file["patient"]["born"] = "2015-09-14".into();
+    assert_eq!(told(&file), (false, true));
+}
+
+/// 14.9 of 20 hours are 74.5 %, told as 75 %: the criterion asks for 75.
+#[test]
+fn a_value_that_rounding_lifts_over_the_bound_is_told_unrounded() {
+    let mut file = yaml(CASE);
+    for treatment in file["treatments"].as_sequence_mut().unwrap() {
+        let Some(wear) = treatment.get_mut("wear") else { continue };
+        for span in wear["measured"].as_sequence_mut().unwrap() {
+            span["per_day"] = "14.9 h/day".into();
+        }
+    }
+    let case = sound(&serde_yaml::to_string(&file).unwrap(), CASE);
+    let written = demo().press.write(&case, entry(&case, "l4"), &demo().clinic);
+    let written = written.unwrap_or_else(|report| panic!("{}", shown(&report)));
+    let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut rows = written.letter.blocks.iter().filter_map(|block| match block {
+        Block::Table { rows, .. } => Some(rows.iter().flatten().map(|cell| lint::plain(cell))),
+        _ => None,
+    });
+    let wanted = "; measured share of the prescribed hours before rounding 74.5 %";
+    assert!(rows.any(|mut row| row.any(|cell| cell.ends_with(wanted))), "{text}");
+    let warned = written.derived.report.iter().filter(|d| d.code == Code::RoundingDecides);
+    assert_eq!(warned.count(), 1);
+    assert_eq!(word(&written.derived.facts, "criteria.c7.rounded"), Some("yes"));
+}
+
+/// The same criterion in a letter: its cell is not empty.
+#[test]
+fn a_criterion_without_a_value_has_evidence_in_its_cell() {
+    const POLICY: &str = "payer: brindle-mutual\nname: Brindle (invented)\npolicies:\n\
+        - policy: P 1\n  edition: 2026-01\n  valid_from: 2026-01-01\n  criteria:\n  - id: A\n    \
+        worded: No rise before the brace.\n    \
+        when: {not: {fact: major.before_treatment.verdict, is: worse}}\n";
+    let root = tempfile::tempdir().unwrap();
+    let payers = root.path().join("templates/rules/payers");
+    std::fs::create_dir_all(root.path().join("cases")).unwrap();
+    std::fs::create_dir_all(&payers).unwrap();
+    std::fs::copy("cases/clinic.yaml", root.path().join("cases/clinic.yaml")).unwrap();
+    std::fs::write(payers.join("brindle-mutual.yaml"), POLICY).unwrap();
+    let press = Press::open(&Folder::at(root.path()).unwrap());
+    assert!(press.report.is_empty(), "{}", shown(&press.report));
+    let case = demo().case(CASE);
+    let written = press.write(case, entry(case, "l4"), &demo().clinic);
+    let letter = written.unwrap_or_else(|report| panic!("{}", shown(&report))).letter;
+    let text = plain(&letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("not applicable: no two comparable films before the brace"), "{text}");
 }

@@ -218,6 +218,19 @@ fn examine(case: &Case, against: &Against, text: &str, report: &mut Report) {
     }
     if let Some(clinic) = clinic.filter(|_| !report.has_errors()) {
         diagnosis_codes(case, clinic, report);
+        if let Some(table) = against.items {
+            item_words(case, clinic, table, report);
+        }
+    }
+}
+
+/// Item codes whose words say scoliosis, on what is known at the end of the
+/// record.
+fn item_words(case: &Case, clinic: &Clinic, table: &ItemTable, report: &mut Report) {
+    let named = items::say_scoliosis(case, table);
+    if !named.is_empty() {
+        let derived = derive::derive(case, clinic, last_day(case), None);
+        items::against_diagnosis(&named, &derived.facts, report);
     }
 }
 

@@ -15,6 +15,9 @@ use super::verdict::Verdict;
 const UNKNOWN_WORDS: &[&str] =
     &["not recorded", "not comparable", "cannot tell", "not sure", "unknown"];
 
+/// The word by which a test asks for what does not apply.
+const NOT_APPLICABLE: &str = "not applicable";
+
 /// Something that would have to be known, and who can supply it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct MissingItem {
@@ -96,8 +99,19 @@ impl Outcome {
 impl Condition {
     /// Evaluates the condition on reported values only.
     pub fn evaluate(&self, facts: &Facts) -> Outcome {
+        self.evaluate_as(facts, false)
+    }
+
+    /// The same, where a course that nothing was compared with yet answers
+    /// nothing: who has only one film has not been shown to be stable.
+    pub fn evaluate_courses_open(&self, facts: &Facts) -> Outcome {
+        self.evaluate_as(facts, true)
+    }
+
+    fn evaluate_as(&self, facts: &Facts, courses_open: bool) -> Outcome {
+        let asked = Asked { facts, courses_open };
         let mut mismatches = Vec::new();
-        let (mut verdict, evidence) = node(self, facts, false, &mut mismatches);
+        let (mut verdict, evidence) = node(self, asked, false, &mut mismatches);
         if !mismatches.is_empty() {
             verdict = Verdict::CannotTell;
         }
@@ -107,9 +121,23 @@ impl Condition {
 
 type Answer = (Verdict, Vec<LeafEvidence>);
 
-fn node(rule: &Condition, facts: &Facts, negated: bool, faults: &mut Vec<Mismatch>) -> Answer {
+/// What is asked, and how.
+#[derive(Clone, Copy)]
+struct Asked<'a> {
+    facts: &'a Facts,
+    /// Whether a course without an earlier record answers nothing.
+    courses_open: bool,
+}
+
+/// Whether a fact is the verdict of a course.
+pub(super) fn is_course(id: &FactId) -> bool {
+    let verdicts = [".since_previous.verdict", ".since_first.verdict", "overall.verdict"];
+    verdicts.iter().any(|verdict| id.as_str().ends_with(verdict))
+}
+
+fn node(rule: &Condition, asked: Asked, negated: bool, faults: &mut Vec<Mismatch>) -> Answer {
     let mut each = |parts: &[Condition]| -> Vec<Answer> {
-        parts.iter().map(|part| node(part, facts, negated, faults)).collect()
+        parts.iter().map(|part| node(part, asked, negated, faults)).collect()
     };
     match rule {
         Condition::All(parts) => {
@@ -123,11 +151,11 @@ fn node(rule: &Condition, facts: &Facts, negated: bool, faults: &mut Vec<Mismatc
             join(verdict, answers)
         }
         Condition::Not(part) => {
-            let (verdict, evidence) = node(part, facts, !negated, faults);
+            let (verdict, evidence) = node(part, asked, !negated, faults);
             (verdict.negated(), evidence)
         }
         Condition::Leaf(leaf) => {
-            let evidence = test(leaf, facts.get(leaf.fact.as_str()), negated, faults);
+            let evidence = test(leaf, asked, negated, faults);
             (evidence.verdict, vec![evidence])
         }
     }
@@ -152,12 +180,8 @@ enum Finding {
     Mismatch(String),
 }
 
-fn test(
-    leaf: &Leaf,
-    fact: Option<&Fact>,
-    negated: bool,
-    faults: &mut Vec<Mismatch>,
-) -> LeafEvidence {
+fn test(leaf: &Leaf, asked: Asked, negated: bool, faults: &mut Vec<Mismatch>) -> LeafEvidence {
+    let fact = asked.facts.get(leaf.fact.as_str());
     let mut evidence = LeafEvidence {
         fact: leaf.fact.clone(),
         label: fact.map_or_else(|| leaf.fact.to_string(), |f| f.label.clone()),
@@ -172,7 +196,7 @@ fn test(
         flips: false,
         place: leaf.place.clone(),
     };
-    match find(leaf, fact) {
+    match find(leaf, fact, asked.courses_open) {
         Finding::Answer { holds, margin, flips } => {
             evidence.verdict = Verdict::of(holds);
             evidence.margin = margin;
@@ -190,12 +214,19 @@ fn test(
     evidence
 }
 
-fn find(leaf: &Leaf, fact: Option<&Fact>) -> Finding {
+fn find(leaf: &Leaf, fact: Option<&Fact>, courses_open: bool) -> Finding {
     let Some(fact) = fact else {
         let what = format!("{}: this case has no such fact", leaf.fact);
         return Finding::Unknown(MissingItem { what, who: None });
     };
     match (&leaf.test, &fact.value) {
+        (Test::Words(list), Value::Missing(Missing::NotApplicable(why)))
+            if courses_open && is_course(&fact.id) && !list.iter().any(|w| w == NOT_APPLICABLE) =>
+        {
+            let one = if fact.id.as_str().starts_with("scores.") { "score" } else { "film" };
+            let what = format!("{}: {why}; a second comparable {one} is needed", fact.label);
+            Finding::Unknown(MissingItem { what, who: None })
+        }
         (Test::Words(list), Value::Missing(missing)) => no_word(list, fact, missing),
         (_, Value::Missing(missing)) => Finding::Unknown(lacking(fact, missing)),
         (Test::Number(op, bound), Value::Number(value)) if value.unit() == bound.unit() => {

@@ -5,11 +5,12 @@
 use std::collections::BTreeMap;
 
 use endplate::diag::Report;
-use endplate::facts::Value;
+use endplate::facts::{Missing, Value};
 use endplate::quantity::Unit;
 use endplate::rules::Verdict::{self, CannotTell, Met, NotMet};
 use endplate::rules::catalogue;
 use endplate::rules::payer::{self, Payer};
+use endplate::rules::{Condition, Test};
 
 use super::support::*;
 
@@ -185,6 +186,26 @@ fn progression_is_proven_by_the_last_step_or_the_whole_course() {
     assert_eq!(row(same(), same()), NotMet);
     assert_eq!(row(same(), unknown()), CannotTell);
     assert_eq!(row(Value::Word("better"), same()), NotMet);
+    // One film shows neither progression nor that there is none.
+    let one_film = || Value::Missing(Missing::NotApplicable("no earlier film".into()));
+    assert_eq!(row(one_film(), one_film()), CannotTell);
+}
+
+/// Under `not` as well; elsewhere what does not apply is none of the words.
+#[test]
+fn one_film_is_no_proof_that_a_curve_is_stable() {
+    let id = "major.since_previous.verdict";
+    let one_film = Value::Missing(Missing::NotApplicable("no earlier film".into()));
+    let case = facts(&[(id, one_film)]);
+    let worse = || leaf(id, Test::Words(vec!["worse".into()]));
+    let stable = Condition::Not(Box::new(worse()));
+    let asked = stable.evaluate_courses_open(&case);
+    assert_eq!(asked.verdict, CannotTell);
+    let what = &asked.missing()[0].what;
+    assert!(what.ends_with("no earlier film; a second comparable film is needed"), "{what}");
+    assert_eq!(worse().evaluate(&case).verdict, NotMet);
+    let kind = leaf(id, Test::Words(vec!["not applicable".into()]));
+    assert_eq!(kind.evaluate_courses_open(&case).verdict, Met);
 }
 
 #[test]

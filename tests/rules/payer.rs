@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use endplate::diag::{Code, Report};
-use endplate::facts::{Facts, Value};
+use endplate::facts::{Facts, Missing, Value};
 use endplate::quantity::{Age, Reported, Unit};
 use endplate::rules::Verdict::{self, CannotTell, Met, NotMet};
 use endplate::rules::catalogue;
@@ -296,4 +296,58 @@ fn a_fact_of_another_kind_is_an_error() {
     );
     assert!(report.has_errors());
     assert_eq!(verdicts.iter().find(|v| v.id == "3b").unwrap().verdict, CannotTell);
+}
+
+/// 69.5 % is told as 70 %: the criterion is met by its reported value, and
+/// whoever sends the letter hears of it.
+#[test]
+fn a_criterion_that_rounding_decides_is_told() {
+    let payer = northmere();
+    let id = "treatment.current.wear.share";
+    let warned = |reported: i64, unrounded: f64| {
+        let mut case = facts(&[]);
+        let mut share = fact(id, whole(reported, Unit::Percent));
+        share.unrounded = Some(unrounded);
+        case.insert(share);
+        let mut report = Report::default();
+        let policy = payer.policy_on(day(NEW), &mut report).unwrap();
+        let verdicts = payer::evaluate(policy, &case, &BTreeMap::new(), &mut report);
+        let list = report.iter().map(|d| (d.code, d.message.clone())).collect::<Vec<_>>();
+        (verdicts.into_iter().find(|v| v.id == "3b").unwrap().verdict, list)
+    };
+    let (verdict, told) = warned(70, 69.5);
+    assert_eq!(verdict, Met);
+    assert_eq!(
+        told,
+        [(
+            Code::RoundingDecides,
+            format!(
+                "criterion 3b is met by rounding: the {id} is 70 % as reported and 69.5 % before, \
+                 the bound 70 %"
+            )
+        )]
+    );
+    // As many digits as show the side on which it stands.
+    assert!(warned(70, 69.996).1[0].1.contains("and 69.996 % before"));
+    for (reported, unrounded) in [(70, 70.2), (69, 69.4), (71, 70.6)] {
+        assert!(warned(reported, unrounded).1.is_empty());
+    }
+    // The noise of computing is no rounding.
+    assert_eq!(warned(70, 70.0 - 1e-12), (Met, vec![]));
+}
+
+/// Nobody can supply what does not apply.
+#[test]
+fn what_does_not_apply_is_asked_of_nobody() {
+    let id = "treatment.current.wear.share";
+    let none = Value::Missing(Missing::NotApplicable("no brace or cast is worn".into()));
+    let found = one(NEW, "3b", &[(id, none)]);
+    assert_eq!(found.verdict, CannotTell);
+    assert_eq!(
+        found.missing[0].what,
+        format!("the {id}: not applicable: no brace or cast is worn")
+    );
+    assert_eq!(found.missing[0].who, None);
+    // A reading that was not typed in can be.
+    assert!(one(NEW, "3b", &[(id, missing())]).missing[0].who.is_some());
 }

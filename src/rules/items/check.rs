@@ -2,6 +2,7 @@
 
 use crate::case::{Case, Made, OrthosisClass, Request};
 use crate::diag::{Code, Diagnostic, Located, Report};
+use crate::facts::{Fact, Facts};
 
 use super::{Build, Item, ItemKind, ItemTable};
 
@@ -15,8 +16,31 @@ pub fn check(case: &Case, table: &ItemTable, report: &mut Report) {
     }
 }
 
+/// The recorded codes whose words say scoliosis.
+pub fn say_scoliosis<'a>(case: &'a Case, table: &'a ItemTable) -> Vec<Listed<'a>> {
+    let codes = case.requests.iter().flat_map(|r| &r.codes);
+    let listed = codes.filter_map(|code| Some((code, table.item(code)?)));
+    listed.filter(|(_, item)| item.text.contains("scoliosis")).collect()
+}
+
+/// Reports codes that say scoliosis of a curve that never reached its
+/// definition.
+pub fn against_diagnosis(named: &[Listed], facts: &Facts, report: &mut Report) {
+    let below = facts.get("diagnosis.below_definition").and_then(Fact::word);
+    if below != Some("yes") {
+        return;
+    }
+    for (code, item) in named {
+        let message = format!(
+            "`{}` is a {}; no frontal curve has reached the size called scoliosis",
+            code.value, item.text
+        );
+        report.add(Code::ItemCodeAgainstDiagnosis, &code.place, message);
+    }
+}
+
 /// A recorded code with its item.
-type Listed<'a> = (&'a Located<String>, &'a Item);
+pub type Listed<'a> = (&'a Located<String>, &'a Item);
 
 fn known<'a>(request: &'a Request, table: &'a ItemTable, report: &mut Report) -> Vec<Listed<'a>> {
     let mut listed = Vec::new();

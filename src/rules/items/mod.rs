@@ -9,7 +9,7 @@ mod check;
 mod date;
 mod read;
 
-pub use check::check;
+pub use check::{Listed, against_diagnosis, check, say_scoliosis};
 pub use date::{LIFETIME, LIFETIME_YEARS, last_authorised_day, useful_lifetime};
 pub use read::read;
 

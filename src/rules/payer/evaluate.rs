@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use crate::diag::{Code, Diagnostic, Report};
-use crate::facts::{FactId, Facts};
+use crate::facts::{Fact, FactId, Facts, Missing};
 use crate::quantity::Reported;
 
-use super::super::evaluate::{LeafEvidence, Mismatch, MissingItem};
+use super::super::evaluate::{LeafEvidence, Mismatch, MissingItem, is_course};
 use super::super::verdict::Verdict;
-use super::{Answer, Criterion, Policy};
+use super::{Answer, Criterion, Policy, rounding};
 
 /// A person's answer to a criterion that no fact can answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -75,7 +75,7 @@ fn criterion(
     };
     match &criterion.answer {
         Answer::When(condition) => {
-            let outcome = condition.evaluate(facts);
+            let outcome = condition.evaluate_courses_open(facts);
             outcome.mismatches.iter().for_each(|m| report.push(fault(m)));
             answer.verdict = outcome.verdict;
             if outcome.verdict == Verdict::CannotTell {
@@ -83,16 +83,28 @@ fn criterion(
             }
             answer.margins = margins(&outcome.evidence);
             answer.evidence = outcome.evidence;
+            rounding::warn(&answer, facts, report);
         }
         Answer::Stated(key) => {
             state(&mut answer, &key.value, statements.get(&key.value).map(String::as_str));
         }
     }
     let needs = criterion.needs.as_ref().map(|n| n.value.clone());
-    for item in &mut answer.missing {
+    let nobody = inapplicable(&answer.evidence, facts);
+    for item in answer.missing.iter_mut().filter(|item| !nobody.contains(item)) {
         item.who = item.who.take().or_else(|| needs.clone());
     }
     answer
+}
+
+/// What nobody can supply, because it does not apply. A course is not among
+/// it: it needs another film.
+fn inapplicable(evidence: &[LeafEvidence], facts: &Facts) -> Vec<MissingItem> {
+    let applies = |e: &&LeafEvidence| {
+        let missing = facts.get(e.fact.as_str()).and_then(Fact::missing);
+        is_course(&e.fact) || !matches!(missing, Some(Missing::NotApplicable(_)))
+    };
+    evidence.iter().filter(|e| !applies(e)).filter_map(|e| e.missing.clone()).collect()
 }
 
 fn margins(evidence: &[LeafEvidence]) -> Vec<(FactId, Reported)> {

@@ -7,6 +7,7 @@ mod behind;
 mod evaluate;
 mod read;
 mod required;
+mod rounding;
 mod short;
 pub mod told;
 

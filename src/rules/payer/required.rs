@@ -112,12 +112,12 @@ fn push(list: &mut Vec<MissingItem>, item: MissingItem) {
     }
 }
 
-/// Reasons that name no criterion and have no answer.
+/// Reasons without answer that no criterion of the policy answers.
 fn unanswered(facts: &Facts) -> Vec<MissingItem> {
     let root = "request.denial.reasons";
     let open = facts.children(root).into_iter().filter(|r| {
         !known(facts, &format!("{root}.{r}.answer"))
-            && !known(facts, &format!("{root}.{r}.criterion"))
+            && word(facts, &format!("{root}.{r}.in_policy")) != Some("yes")
     });
     open.map(|r| MissingItem {
         what: format!("answer to reason {} of the denial: not recorded", &r[1..]),

@@ -15,6 +15,7 @@ use crate::quantity::{Reported, Unit};
 use super::super::as_facts::{put, record};
 use super::super::verdict::Verdict;
 use super::behind::{self, Behind};
+use super::rounding;
 use super::short::shortfalls;
 use super::{CriterionVerdict, Payer, Policy};
 
@@ -55,7 +56,24 @@ pub fn tell(
         one(facts, &format!("criteria.c{}", n + 1), answer, &criterion.place, asking);
     }
     counts(facts, answers);
+    reasons(facts, policy);
     shown(facts, asking);
+}
+
+/// `request.denial.reasons.<r>.in_policy`: whether the policy has the
+/// criterion that a reason of the denial names, so that its evidence answers.
+fn reasons(facts: &mut Facts, policy: &Policy) {
+    let root = "request.denial.reasons";
+    let list: Vec<String> = facts.children(root).iter().map(|r| format!("{root}.{r}")).collect();
+    for reason in list {
+        let named = format!("{reason}.criterion");
+        let value = facts.get(&named).map(|f| &f.value);
+        let has = |id: &String| policy.criteria.iter().any(|c| c.id.value == *id);
+        let word = if matches!(value, Some(Value::Text(id)) if has(id)) { "yes" } else { "no" };
+        let label = "whether the policy has the criterion that the reason names";
+        let inputs = vec![FactId::new(&named)];
+        put(facts, &format!("{reason}.in_policy"), label, Value::Word(word), vec![], inputs);
+    }
 }
 
 /// What the letter tells outside its table of criteria, and the fact by which
@@ -154,8 +172,12 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place, 
         quote(facts, &path, id);
         beside(facts, &path, id, &numbers[n], asking);
     }
+    if evidence.is_empty() {
+        because(facts, root, answer, &written);
+    }
     stated(facts, root, answer, &written, asking);
     shortfalls(facts, root, answer, &written);
+    rounding::tell(facts, root, answer, &written);
     for (n, item) in answer.missing.iter().enumerate() {
         let path = format!("{root}.missing.m{}", n + 1);
         put(
@@ -171,6 +193,24 @@ fn one(facts: &mut Facts, root: &str, answer: &CriterionVerdict, place: &Place, 
             Value::Text,
         );
         put(facts, &format!("{path}.who"), "who can supply it", who, written(), vec![]);
+    }
+}
+
+/// `criteria.<c>.because.b<n>`: where no fact with a value decides, what does
+/// not apply to the patient and decides by that.
+fn because(
+    facts: &mut Facts,
+    root: &str,
+    answer: &CriterionVerdict,
+    written: &dyn Fn() -> Vec<Record>,
+) {
+    let deciding = answer.evidence.iter().filter(|e| e.decides && e.missing.is_none());
+    for (n, id) in deciding.map(|e| &e.fact).enumerate() {
+        let Some(fact) = facts.get(id.as_str()) else { continue };
+        let Some(missing) = fact.missing() else { continue };
+        let text = Value::Text(format!("{}: {}", fact.label, missing.reason()));
+        let path = format!("{root}.because.b{}", n + 1);
+        put(facts, &path, "what decides by not applying", text, written(), vec![id.clone()]);
     }
 }
 

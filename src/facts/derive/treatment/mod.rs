@@ -54,8 +54,8 @@ fn alias(make: &mut Maker, root: &str, treatment: Option<&Treatment>, why: &str,
         Some(t) => make.same_tree(root, &format!("treatments.{}", t.id.value)),
         None => {
             let none = Missing::NotApplicable(why.into());
-            for item in ITEMS.into_iter().chain(wear::ITEMS.map(|(item, _)| item)) {
-                make.missing(format!("{root}.{item}"), item, none.clone());
+            for (item, label) in ITEMS.into_iter().chain(wear::ITEMS) {
+                make.missing(format!("{root}.{item}"), label, none.clone());
             }
         }
     }
@@ -90,36 +90,36 @@ fn series(make: &mut Maker, case: &Case, as_of: NaiveDate) {
     };
 }
 
-/// What every treatment says, or says is missing.
-const ITEMS: [&str; 28] = [
-    "kind",
-    "class",
-    "principle",
-    "started",
-    "ordered",
-    "days_to_delivery",
-    "days",
-    "prescribed",
-    "hours",
-    "when",
-    "hours_from",
-    "hours_why",
-    "hours_before",
-    "hours_next",
-    "hours_next_from",
-    "ended",
-    "ended_why",
-    "adjusted",
-    "wear.several",
-    "wear.mean",
-    "wear.from",
-    "wear.to",
-    "wear.prescribed",
-    "wear.downloaded",
-    "wear.share",
-    "wear.reported",
-    "fitting.on",
-    "fitting.what",
+/// What every treatment says, or says is missing, with its label.
+const ITEMS: [(&str, &str); 28] = [
+    ("kind", "kind of treatment"),
+    ("class", "class of orthosis"),
+    ("principle", "how it acts"),
+    ("started", "first day"),
+    ("ordered", "day of the order"),
+    ("days_to_delivery", "days from order to delivery"),
+    ("days", "days since the first day, or to the last"),
+    ("prescribed", "what is prescribed"),
+    ("hours", "prescribed hours a day"),
+    ("when", "when in the day"),
+    ("hours_from", "since when these hours"),
+    ("hours_why", "why these hours"),
+    ("hours_before", "hours a day before these"),
+    ("hours_next", "next hours a day"),
+    ("hours_next_from", "since when the next hours"),
+    ("ended", "last day"),
+    ("ended_why", "why it ended"),
+    ("adjusted", "latest adjustment"),
+    ("wear.several", "whether wear was measured more than once"),
+    ("wear.mean", "measured wear"),
+    ("wear.from", "first day measured"),
+    ("wear.to", "last day measured"),
+    ("wear.prescribed", "prescribed hours a day while wear was measured"),
+    ("wear.downloaded", "day the sensor was read"),
+    ("wear.share", "measured share of the prescribed hours"),
+    ("wear.reported", "wear as the family reports it"),
+    ("fitting.on", "day of the latest fitting"),
+    ("fitting.what", "what was done at the latest fitting"),
 ];
 
 fn exercise(make: &mut Maker, case: &Case, as_of: NaiveDate) {
