@@ -327,6 +327,41 @@ fn a_holder_is_owed_the_news_until_they_know() {
     assert_eq!(checked.erased, 1);
 }
 
+/// Changes the case file.
+fn retype(clinic: &Clinic, old: &str, new: &str) {
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    assert!(text.contains(old), "{old}");
+    fs::write(&clinic.case, text.replacen(old, new, 1)).unwrap();
+}
+
+#[test]
+fn a_withdrawal_goes_to_those_who_hold_the_version() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let l1 = "id: l1, kind: progress, to: gp, copies: [home]";
+    retype(&clinic, l1, "id: l1, kind: progress, to: surgeon, copies: []");
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    let withdraw = || {
+        let when = act("2022-03-16T09:00:00Z");
+        clinic.desk(|desk| desk.withdraw(&clinic.letter("l1"), when, "wrong reader"))
+    };
+    // A holder whom the case no longer has cannot be written to.
+    retype(&clinic, "{id: home,", "{id: house,");
+    let refused = withdraw().unwrap_err();
+    let gone = told(&refused);
+    assert!(gone.contains("letter-contact-unknown: `home` holds "), "{gone}");
+    fs::write(&clinic.case, text).unwrap();
+    // The notice is the one that would go out had nobody changed the reader.
+    let notice = |done: Done| fs::read(clinic.dir.path().join(done.file.unwrap())).unwrap();
+    let sent = notice(must(withdraw()));
+    let other = Clinic::new();
+    must(other.issue("l1", "2022-03-15T09:00:00Z"));
+    let when = act("2022-03-16T09:00:00Z");
+    let done = other.desk(|desk| desk.withdraw(&other.letter("l1"), when, "wrong reader"));
+    let as_held = fs::read(other.dir.path().join(must(done).file.unwrap())).unwrap();
+    assert!(sent == as_held, "the notice went to somebody else");
+}
+
 #[test]
 fn every_change_on_disk_is_found_and_named() {
     let clinic = Clinic::new();

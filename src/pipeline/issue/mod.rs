@@ -28,7 +28,7 @@ use super::letter::Press;
 use super::load::{Loaded, LoadedCase};
 use super::plan::safe;
 use crate::case::{Case, Clinic, LetterEntry};
-use crate::diag::{Code, Diagnostic, Report};
+use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::Facts;
 use crate::letter::frame::letter_date;
 use crate::register::{
@@ -306,6 +306,26 @@ pub(super) fn must_be_answered(entry: &LetterEntry, facts: &Facts) -> Result<(),
         }
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
+}
+
+/// The entry as a version went out: to those who hold it. One whom the case no
+/// longer has cannot be written to.
+pub(super) fn to_holders(found: Found<'_>, issue: &Issue) -> Result<LetterEntry, Report> {
+    let mut entry = found.entry.clone();
+    let known = |id: &String| found.case.contacts.iter().any(|c| c.id.value == *id);
+    if let Some((_, gone)) = issue.recipients.iter().find(|(_, id)| !known(id)) {
+        let message =
+            format!("`{gone}` holds {} and is no longer a contact of the case", issue.instance);
+        let fault = Diagnostic::new(Code::LetterContactUnknown, Some(entry.place), message);
+        return Err(refused(fault.remedy(format!("put `{gone}` back under `contacts:`"))));
+    }
+    let at = |id: &String| Located::new(id.clone(), entry.to.place.clone());
+    let of = |role: Role| issue.recipients.iter().filter(move |(r, _)| *r == role);
+    let copies = of(Role::Copy).map(|(_, id)| at(id)).collect();
+    let to = of(Role::To).map(|(_, id)| at(id)).next();
+    entry.to = to.unwrap_or(entry.to);
+    entry.copies = copies;
+    Ok(entry)
 }
 
 /// What an event says of a version that leaves the house.

@@ -1,6 +1,8 @@
 //! A letter that must not be used any more, and bytes destroyed by law.
 
-use super::{Act, Desk, Done, Found, file_name, must_be_in_force, printed_head, refused, state_of};
+use super::{
+    Act, Desk, Done, Found, file_name, must_be_in_force, printed_head, refused, state_of, to_holders,
+};
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::letter::extra::Extra;
 use crate::letter::frame::Standing;
@@ -22,14 +24,15 @@ impl Desk<'_> {
         let document = state_of(writer.chain(), id);
         let old = must_be_in_force(&document, id)?;
         let instance = old.issue.instance.clone();
-        let style = self.press().style(found.case, found.entry, found.clinic)?;
+        // Those who hold the version must know, whoever the entry names today.
+        let mut entry = to_holders(found, &old.issue)?;
+        let style = self.press().style(found.case, &entry, found.clinic)?;
         let about = Extra::group([
             ("letter", Extra::Text(id.to_string())),
             ("version", Extra::Text(instance.version.to_string())),
             ("date", Extra::Text(full_date(old.issue.dated, &style))),
             ("reason", Extra::Word(reason.to_string())),
         ]);
-        let mut entry = found.entry.clone();
         entry.signed_by = Located::new(act.by.to_string(), entry.signed_by.place.clone());
         entry.as_of.value = act.at.day();
         entry.dated = None;
