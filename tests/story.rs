@@ -363,6 +363,27 @@ fn a_withdrawal_goes_to_those_who_hold_the_version() {
 }
 
 #[test]
+fn an_amended_letter_goes_to_the_holders_of_the_wrong_one() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let l1 = "id: l1, kind: progress, to: gp, copies: [home]";
+    retype(&clinic, l1, "id: l1, kind: progress, to: gp, copies: [surgeon]");
+    assert_eq!(class(&clinic.impact()[0]), Class::Unchanged);
+    clinic.correct();
+    let when = "2023-04-03T11:00:00Z";
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    retype(&clinic, "id: l1, kind: progress, to: gp", "id: l1, kind: progress, to: home");
+    assert_eq!(codes(clinic.amend("l1", when)), [Code::ReaderChanged]);
+    let asked = clinic.desk(|desk| desk.to_amend(&clinic.letter("l1"))).unwrap_err();
+    assert_eq!(asked.iter().map(|d| d.code).collect::<Vec<_>>(), [Code::ReaderChanged]);
+    fs::write(&clinic.case, text).unwrap();
+    must(clinic.amend("l1", when));
+    let documents = clinic.desk(|desk| desk.documents()).unwrap_or_default();
+    let versions = &documents[&clinic.letter("l1")].versions;
+    assert_eq!(versions[1].issue.recipients, versions[0].issue.recipients);
+}
+
+#[test]
 fn every_change_on_disk_is_found_and_named() {
     let clinic = Clinic::new();
     must(clinic.issue("l1", "2022-03-15T09:00:00Z"));

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{
     About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed,
-    printed_head, refused, state_of,
+    printed_head, refused, same_reader, state_of,
 };
 use crate::case::Role;
 use crate::diag::{Code, Diagnostic, Report};
@@ -33,6 +33,8 @@ impl Desk<'_> {
         let found = self.sound(id)?;
         let document = self.documents()?.remove(id).unwrap_or_default();
         let old = must_be_in_force(&document, id)?;
+        let entry = same_reader(found, &old.issue)?;
+        let found = Found { entry: &entry, ..found };
         changed(compare(self.press(), found, &self.record(old)?, self.texts())?, id)
     }
 
@@ -49,6 +51,8 @@ impl Desk<'_> {
         let document = state_of(writer.chain(), id);
         let old = must_be_in_force(&document, id)?;
         must_be_signed(found, act, Some(old.at.day()))?;
+        let entry = same_reader(found, &old.issue)?;
+        let found = Found { entry: &entry, ..found };
         let record = self.record(old)?;
         let difference = changed(compare(self.press(), found, &record, self.texts())?, id)?;
         // The new version states what the old one should have stated.

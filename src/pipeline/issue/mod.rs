@@ -328,6 +328,19 @@ pub(super) fn to_holders(found: Found<'_>, issue: &Issue) -> Result<LetterEntry,
     Ok(entry)
 }
 
+/// The entry as a version went out, whose place a new version takes: that is
+/// no way to another reader, who would get a letter that replaces none of theirs.
+pub(super) fn same_reader(found: Found<'_>, issue: &Issue) -> Result<LetterEntry, Report> {
+    let held = to_holders(found, issue)?;
+    let (to, now) = (&held.to.value, &found.entry.to);
+    if *to == now.value {
+        return Ok(held);
+    }
+    let message = format!("{} went to `{to}`, and the case now names `{}`", issue.instance, **now);
+    let fault = Diagnostic::new(Code::ReaderChanged, Some(now.place.clone()), message);
+    Err(refused(fault))
+}
+
 /// What an event says of a version that leaves the house.
 pub(super) fn leaves(
     found: Found<'_>,

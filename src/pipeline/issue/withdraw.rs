@@ -1,7 +1,8 @@
 //! A letter that must not be used any more, and bytes destroyed by law.
 
 use super::{
-    Act, Desk, Done, Found, file_name, must_be_in_force, printed_head, refused, state_of, to_holders,
+    Act, Desk, Done, Found, file_name, must_be_in_force, printed_head, refused, state_of,
+    to_holders,
 };
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::letter::extra::Extra;
