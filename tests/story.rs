@@ -384,6 +384,26 @@ fn an_amended_letter_goes_to_the_holders_of_the_wrong_one() {
 }
 
 #[test]
+fn nobody_is_told_before_the_news_or_on_a_day_to_come() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    clinic.correct();
+    must(clinic.amend("l1", "2023-04-03T11:00:00Z"));
+    let l1 = clinic.letter("l1");
+    let tell = |contact: &str, on: &str| {
+        let when = act("2023-04-10T08:00:00Z");
+        clinic.desk(|desk| desk.told(&l1, contact, when, day(on), "telephone"))
+    };
+    // Owed since 3 April, recorded on 10 April; one day either way is the
+    // difference between the clinic's time and the register's.
+    for on in ["2022-03-15", "2023-04-01", "2023-04-12", "2032-04-05"] {
+        assert_eq!(codes(tell("gp", on)), [Code::ToldOnWrongDay], "{on}");
+    }
+    must(tell("gp", "2023-04-02"));
+    must(tell("home", "2023-04-11"));
+}
+
+#[test]
 fn every_change_on_disk_is_found_and_named() {
     let clinic = Clinic::new();
     must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
