@@ -158,6 +158,24 @@ fn an_acknowledgement_of_an_older_version_does_not_close_a_newer_debt() {
 }
 
 #[test]
+fn a_withdrawal_is_owed_to_holders_of_every_version_up_to_it() {
+    let mut disk = Disk::default();
+    disk.put(What::Issued(issue("l1", 1, &[(Role::To, "gp"), (Role::Copy, "home")])));
+    disk.put(amendment("l1", 2, &[(Role::To, "gp")]));
+    disk.put(told("l1", 2, "home"));
+    disk.put(What::Withdrawn(Withdrawal {
+        instance: instance("l1", 2),
+        reason: "wrong patient".into(),
+        files: Vec::new(),
+    }));
+    let documents = fold(&Chain::of(&disk.events));
+    let owed = &documents[&DocumentId::new("qa-0007", "l1")].owed;
+    let owed: Vec<_> =
+        owed.iter().map(|o| (o.recipient.as_str(), o.holds.clone(), o.about)).collect();
+    assert_eq!(owed, [("gp", vec![1, 2], 2), ("home", vec![1], 2)]);
+}
+
+#[test]
 fn a_register_as_written_has_no_fault() {
     assert_eq!(story().faults(), []);
     assert_eq!(Disk::default().faults(), []);
