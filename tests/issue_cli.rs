@@ -159,6 +159,19 @@ fn verify_ends_with_one_where_something_was_changed() {
 }
 
 #[test]
+fn an_erasure_tells_what_it_does_not_reach() {
+    let clinic = Clinic::new();
+    let erase = "erase fw-0131/l2 --by ev --ground order-7 --yes";
+    let (code, said) = ended(&clinic.run(erase));
+    assert_eq!(code, 0, "{said}");
+    assert!(said.contains("`out/` may still hold copies"), "{said}");
+    assert!(said.contains("`out/.endplate-build.json`"), "{said}");
+    let (code, said) = ended(&clinic.run(erase));
+    assert_eq!(code, 1, "{said}");
+    assert!(said.contains("error[nothing-to-erase]"), "{said}");
+}
+
+#[test]
 fn a_case_with_errors_leaves_its_letters_unclear() {
     let clinic = Clinic::new();
     let case = clinic.path("cases/fw-0131.yaml");

@@ -404,6 +404,41 @@ fn nobody_is_told_before_the_news_or_on_a_day_to_come() {
 }
 
 #[test]
+fn an_erasure_leaves_nothing_and_destroys_nothing_unsaid() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let (l1, when) = (clinic.letter("l1"), act("2022-03-16T09:00:00Z"));
+    // Left by runs that were stopped before their event, and one of another letter.
+    let left = |name: &str| clinic.path(&format!("letters/{}-{name}", clinic.id));
+    let names = ["l1-v1-0123456789abcdef.pdf", "l1-v2.json", "l1-v20.pdf"];
+    names.iter().for_each(|name| fs::write(left(name), "left").unwrap());
+    let erase = |version| {
+        let done = clinic.desk(|desk| desk.erase(&l1, version, when, "order 7 of 2023"));
+        done.map(|list| list.iter().map(|d| d.instance.version).collect::<Vec<_>>())
+    };
+    let code = |result: Result<Vec<u32>, Report>| -> Vec<Code> {
+        result.unwrap_err().iter().map(|d| d.code).collect()
+    };
+    assert_eq!(code(erase(Some(7))), [Code::NotIssued]);
+    assert_eq!(erase(None).ok(), Some(vec![1, 2]));
+    assert_eq!(names.map(|name| left(name).exists()), [false, false, true]);
+    fs::remove_file(left("l1-v20.pdf")).unwrap();
+    assert_eq!(code(erase(None)), [Code::NothingToErase]);
+    // The notice of a later withdrawal stands until an event says otherwise.
+    must(clinic.desk(|desk| desk.withdraw(&l1, when, "wrong patient")));
+    let events = |clinic: &Clinic| {
+        let (checked, report) = clinic.verify();
+        assert!(report.is_empty(), "{}", told(&report));
+        checked.events
+    };
+    assert_eq!(events(&clinic), 4);
+    assert_eq!(erase(None).ok(), Some(vec![1]));
+    assert_eq!((events(&clinic), clinic.frozen().len()), (5, 0));
+    assert_eq!(code(erase(Some(1))), [Code::NothingToErase]);
+    assert_eq!(events(&clinic), 5);
+}
+
+#[test]
 fn every_change_on_disk_is_found_and_named() {
     let clinic = Clinic::new();
     must(clinic.issue("l1", "2022-03-15T09:00:00Z"));

@@ -9,6 +9,7 @@
 //! asks nobody.
 
 mod amend;
+mod erase;
 mod first;
 mod record;
 mod told;
