@@ -62,7 +62,9 @@ impl Desk<'_> {
         let version = document.next_version();
         let standing = Standing::Issued { version, head: head.as_deref() };
         let mut written = self.press().write_as(found.case, found.entry, found.clinic, standing)?;
-        must_be_answered(found.entry, &written.derived.facts)?;
+        let facts = &written.derived.facts;
+        let open = self.press().open_flags(found.case, found.entry, facts);
+        must_be_answered(found.entry, &open)?;
         let mut boxed = self.amendment_box(found, (old, version), &difference, act, amendment)?;
         if let Some(first) = self.added_to(found, &writer)? {
             boxed = together(&boxed, &self.addendum_box(found, &first)?);

@@ -30,7 +30,6 @@ use super::load::{Loaded, LoadedCase};
 use super::plan::safe;
 use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::Facts;
 use crate::letter::frame::letter_date;
 use crate::register::{
     Chain, Document, DocumentId, Event, Freeze, InstanceId, Issue, Moment, Role, State, Version,
@@ -295,16 +294,13 @@ pub(super) fn must_be_signed(
     Err(refused(fault))
 }
 
-/// No warning sign of the case may be open: `red_flags.<id>.answered`.
-pub(super) fn must_be_answered(entry: &LetterEntry, facts: &Facts) -> Result<(), Report> {
+/// No warning sign of the case may be open: those of `Press::open_flags`.
+pub(super) fn must_be_answered(entry: &LetterEntry, open: &[String]) -> Result<(), Report> {
     let mut report = Report::default();
-    for flag in facts.children("red_flags") {
-        let answered = facts.get(&format!("red_flags.{flag}.answered"));
-        if answered.and_then(|f| f.word()) == Some("no") {
-            let letter = &entry.id.value;
-            let message = format!("letter `{letter}`: the warning sign `{flag}` is not answered");
-            report.add(Code::RedFlagUnanswered, &entry.place, message);
-        }
+    for flag in open {
+        let letter = &entry.id.value;
+        let message = format!("letter `{letter}`: the warning sign `{flag}` is not answered");
+        report.add(Code::RedFlagUnanswered, &entry.place, message);
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
 }
@@ -366,41 +362,4 @@ pub(super) fn leaves(
 /// The digest to print on the next letter.
 pub(super) fn printed_head(writer: &Writer) -> Option<String> {
     writer.head().map(|digest| digest.short())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::case::read::read_case;
-    use crate::evidence::Source;
-    use crate::facts::{Fact, FactId, Method, Provenance, Value};
-
-    fn flag(id: &str, answered: &'static str) -> Fact {
-        let source = Source::definition("as recorded");
-        let method = Method { formula: "as recorded".into(), source };
-        Fact {
-            id: FactId::new(format!("red_flags.{id}.answered")),
-            label: "whether it is answered".into(),
-            value: Value::Word(answered),
-            uncertainty: None,
-            unrounded: None,
-            provenance: Provenance { records: Vec::new(), inputs: Vec::new(), method },
-        }
-    }
-
-    #[test]
-    fn an_open_warning_sign_keeps_a_letter_here() {
-        let text = "case: qa-0001\npatient: {name: Ann Orr, born: 2013-05-06, sex: female}\n\
-            diagnosis: {cause: idiopathic}\n\
-            letters: [{id: l1, kind: progress, to: gp, as_of: 2026-01-05, signed_by: hk}]\n";
-        let case = read_case(text, "a.yaml", &|_| Err("no".into()), &mut Report::default());
-        let entry = &case.expect("a case").letters[0];
-        let mut facts = Facts::new(entry.as_of.value);
-        facts.insert(flag("night_pain", "yes"));
-        assert!(must_be_answered(entry, &facts).is_ok());
-        facts.insert(flag("reflexes", "no"));
-        let report = must_be_answered(entry, &facts).unwrap_err();
-        let told: Vec<&str> = report.iter().map(|d| d.message.as_str()).collect();
-        assert_eq!(told, ["letter `l1`: the warning sign `reflexes` is not answered"]);
-    }
 }
