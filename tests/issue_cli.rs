@@ -159,6 +159,40 @@ fn verify_ends_with_one_where_something_was_changed() {
 }
 
 #[test]
+fn an_erasure_tells_what_it_does_not_reach() {
+    let clinic = Clinic::new();
+    let erase = "erase fw-0131/l2 --by ev --ground order-7 --yes";
+    let (code, said) = ended(&clinic.run(erase));
+    assert_eq!(code, 0, "{said}");
+    assert!(said.contains("`out/` may still hold copies"), "{said}");
+    assert!(said.contains("`out/.endplate-build.json`"), "{said}");
+    let (code, said) = ended(&clinic.run(erase));
+    assert_eq!(code, 1, "{said}");
+    assert!(said.contains("error[nothing-to-erase]"), "{said}");
+}
+
+#[test]
+fn an_answer_that_came_after_the_letters_day_lets_it_go() {
+    let clinic = Clinic::new();
+    let case = clinic.path("cases/fw-0163.yaml");
+    let text = fs::read_to_string(&case).unwrap();
+    let (before, after) = text.split_once("answers:\n").unwrap();
+    let (_, letters) = after.split_once("letters:\n").unwrap();
+    fs::write(&case, format!("{before}letters:\n{letters}")).unwrap();
+    let issue = "issue fw-0163/l1 --by ev --yes fw-0163/l1";
+    let (code, said) = ended(&clinic.run(issue));
+    assert_eq!(code, 1, "{said}");
+    assert!(said.contains("error[red-flag-unanswered]"), "{said}");
+    assert!(said.contains("the warning sign `left-thoracic` is not answered"), "{said}");
+    // The letter is of 5 October, the answer of the 8th.
+    assert!(letters.contains("as_of: 2026-10-05"));
+    let later = after.replacen("on: 2026-09-30", "on: 2026-10-08", 1);
+    fs::write(&case, format!("{before}answers:\n{later}")).unwrap();
+    let (code, said) = ended(&clinic.run(issue));
+    assert_eq!(code, 0, "{said}");
+}
+
+#[test]
 fn a_case_with_errors_leaves_its_letters_unclear() {
     let clinic = Clinic::new();
     let case = clinic.path("cases/fw-0131.yaml");

@@ -10,8 +10,8 @@ use endplate::diag::{Code, Report};
 use endplate::digest::Digest;
 use endplate::register::verify::{OnDisk, verify};
 use endplate::register::{
-    Acknowledgement, Chain, Changed, DocumentId, Event, Freeze, Frozen, InstanceId, Issue, Moment,
-    Replacement, Role, State, Stored, What, Withdrawal, fold,
+    Acknowledgement, Chain, Changed, DocumentId, Erasure, Event, Freeze, Frozen, InstanceId, Issue,
+    Moment, Replacement, Role, State, Stored, What, Withdrawal, fold,
 };
 
 fn moment(minute: i64) -> Moment {
@@ -158,6 +158,24 @@ fn an_acknowledgement_of_an_older_version_does_not_close_a_newer_debt() {
 }
 
 #[test]
+fn a_withdrawal_is_owed_to_holders_of_every_version_up_to_it() {
+    let mut disk = Disk::default();
+    disk.put(What::Issued(issue("l1", 1, &[(Role::To, "gp"), (Role::Copy, "home")])));
+    disk.put(amendment("l1", 2, &[(Role::To, "gp")]));
+    disk.put(told("l1", 2, "home"));
+    disk.put(What::Withdrawn(Withdrawal {
+        instance: instance("l1", 2),
+        reason: "wrong patient".into(),
+        files: Vec::new(),
+    }));
+    let documents = fold(&Chain::of(&disk.events));
+    let owed = &documents[&DocumentId::new("qa-0007", "l1")].owed;
+    let owed: Vec<_> =
+        owed.iter().map(|o| (o.recipient.as_str(), o.holds.clone(), o.about)).collect();
+    assert_eq!(owed, [("gp", vec![1, 2], 2), ("home", vec![1], 2)]);
+}
+
+#[test]
 fn a_register_as_written_has_no_fault() {
     assert_eq!(story().faults(), []);
     assert_eq!(Disk::default().faults(), []);
@@ -239,6 +257,29 @@ fn frozen_files_are_changed_missing_or_unknown() {
         f.insert("x.pdf".into(), Digest::of(b"x"));
     });
     assert_eq!(extra, [(Code::FrozenExtra, "x.pdf".to_string())]);
+}
+
+#[test]
+fn what_was_frozen_after_an_erasure_is_to_be_there() {
+    let mut disk = Disk::default();
+    let pages = "qa-0007-l1-v1.pdf";
+    let notice = "qa-0007-l1-v1-withdrawn.pdf";
+    disk.put(What::Issued(issue("l1", 1, &[(Role::To, "gp")])));
+    let ground = "order 7".to_string();
+    disk.put(What::Erased(Erasure { instance: instance("l1", 1), ground: ground.clone() }));
+    assert_eq!(disk.faults(), [(Code::FrozenChanged, pages.to_string())]);
+    disk.frozen.remove(pages);
+    let digest = Digest::of(b"a notice");
+    disk.put(What::Withdrawn(Withdrawal {
+        instance: instance("l1", 1),
+        reason: "wrong patient".into(),
+        files: vec![Frozen { is: Freeze::Pdf, file: notice.into(), digest }],
+    }));
+    assert_eq!(disk.faults(), []);
+    disk.frozen.remove(notice);
+    assert_eq!(disk.faults(), [(Code::FrozenMissing, notice.to_string())]);
+    disk.put(What::Erased(Erasure { instance: instance("l1", 1), ground }));
+    assert_eq!(disk.faults(), []);
 }
 
 proptest! {

@@ -327,6 +327,117 @@ fn a_holder_is_owed_the_news_until_they_know() {
     assert_eq!(checked.erased, 1);
 }
 
+/// Changes the case file.
+fn retype(clinic: &Clinic, old: &str, new: &str) {
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    assert!(text.contains(old), "{old}");
+    fs::write(&clinic.case, text.replacen(old, new, 1)).unwrap();
+}
+
+#[test]
+fn a_withdrawal_goes_to_those_who_hold_the_version() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let l1 = "id: l1, kind: progress, to: gp, copies: [home]";
+    retype(&clinic, l1, "id: l1, kind: progress, to: surgeon, copies: []");
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    let withdraw = || {
+        let when = act("2022-03-16T09:00:00Z");
+        clinic.desk(|desk| desk.withdraw(&clinic.letter("l1"), when, "wrong reader"))
+    };
+    // A holder whom the case no longer has cannot be written to.
+    retype(&clinic, "{id: home,", "{id: house,");
+    let refused = withdraw().unwrap_err();
+    let gone = told(&refused);
+    assert!(gone.contains("letter-contact-unknown: `home` holds "), "{gone}");
+    fs::write(&clinic.case, text).unwrap();
+    // The notice is the one that would go out had nobody changed the reader.
+    let notice = |done: Done| fs::read(clinic.dir.path().join(done.file.unwrap())).unwrap();
+    let sent = notice(must(withdraw()));
+    let other = Clinic::new();
+    must(other.issue("l1", "2022-03-15T09:00:00Z"));
+    let when = act("2022-03-16T09:00:00Z");
+    let done = other.desk(|desk| desk.withdraw(&other.letter("l1"), when, "wrong reader"));
+    let as_held = fs::read(other.dir.path().join(must(done).file.unwrap())).unwrap();
+    assert!(sent == as_held, "the notice went to somebody else");
+}
+
+#[test]
+fn an_amended_letter_goes_to_the_holders_of_the_wrong_one() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let l1 = "id: l1, kind: progress, to: gp, copies: [home]";
+    retype(&clinic, l1, "id: l1, kind: progress, to: gp, copies: [surgeon]");
+    assert_eq!(class(&clinic.impact()[0]), Class::Unchanged);
+    clinic.correct();
+    let when = "2023-04-03T11:00:00Z";
+    let text = fs::read_to_string(&clinic.case).unwrap();
+    retype(&clinic, "id: l1, kind: progress, to: gp", "id: l1, kind: progress, to: home");
+    assert_eq!(codes(clinic.amend("l1", when)), [Code::ReaderChanged]);
+    let asked = clinic.desk(|desk| desk.to_amend(&clinic.letter("l1"))).unwrap_err();
+    assert_eq!(asked.iter().map(|d| d.code).collect::<Vec<_>>(), [Code::ReaderChanged]);
+    fs::write(&clinic.case, text).unwrap();
+    must(clinic.amend("l1", when));
+    let documents = clinic.desk(|desk| desk.documents()).unwrap_or_default();
+    let versions = &documents[&clinic.letter("l1")].versions;
+    assert_eq!(versions[1].issue.recipients, versions[0].issue.recipients);
+}
+
+#[test]
+fn nobody_is_told_before_the_news_or_on_a_day_to_come() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    clinic.correct();
+    must(clinic.amend("l1", "2023-04-03T11:00:00Z"));
+    let l1 = clinic.letter("l1");
+    let tell = |contact: &str, on: &str| {
+        let when = act("2023-04-10T08:00:00Z");
+        clinic.desk(|desk| desk.told(&l1, contact, when, day(on), "telephone"))
+    };
+    // Owed since 3 April, recorded on 10 April; one day either way is the
+    // difference between the clinic's time and the register's.
+    for on in ["2022-03-15", "2023-04-01", "2023-04-12", "2032-04-05"] {
+        assert_eq!(codes(tell("gp", on)), [Code::ToldOnWrongDay], "{on}");
+    }
+    must(tell("gp", "2023-04-02"));
+    must(tell("home", "2023-04-11"));
+}
+
+#[test]
+fn an_erasure_leaves_nothing_and_destroys_nothing_unsaid() {
+    let clinic = Clinic::new();
+    must(clinic.issue("l1", "2022-03-15T09:00:00Z"));
+    let (l1, when) = (clinic.letter("l1"), act("2022-03-16T09:00:00Z"));
+    // Left by runs that were stopped before their event, and one of another letter.
+    let left = |name: &str| clinic.path(&format!("letters/{}-{name}", clinic.id));
+    let names = ["l1-v1-0123456789abcdef.pdf", "l1-v2.json", "l1-v20.pdf"];
+    names.iter().for_each(|name| fs::write(left(name), "left").unwrap());
+    let erase = |version| {
+        let done = clinic.desk(|desk| desk.erase(&l1, version, when, "order 7 of 2023"));
+        done.map(|list| list.iter().map(|d| d.instance.version).collect::<Vec<_>>())
+    };
+    let code = |result: Result<Vec<u32>, Report>| -> Vec<Code> {
+        result.unwrap_err().iter().map(|d| d.code).collect()
+    };
+    assert_eq!(code(erase(Some(7))), [Code::NotIssued]);
+    assert_eq!(erase(None).ok(), Some(vec![1, 2]));
+    assert_eq!(names.map(|name| left(name).exists()), [false, false, true]);
+    fs::remove_file(left("l1-v20.pdf")).unwrap();
+    assert_eq!(code(erase(None)), [Code::NothingToErase]);
+    // The notice of a later withdrawal stands until an event says otherwise.
+    must(clinic.desk(|desk| desk.withdraw(&l1, when, "wrong patient")));
+    let events = |clinic: &Clinic| {
+        let (checked, report) = clinic.verify();
+        assert!(report.is_empty(), "{}", told(&report));
+        checked.events
+    };
+    assert_eq!(events(&clinic), 4);
+    assert_eq!(erase(None).ok(), Some(vec![1]));
+    assert_eq!((events(&clinic), clinic.frozen().len()), (5, 0));
+    assert_eq!(code(erase(Some(1))), [Code::NothingToErase]);
+    assert_eq!(events(&clinic), 5);
+}
+
 #[test]
 fn every_change_on_disk_is_found_and_named() {
     let clinic = Clinic::new();

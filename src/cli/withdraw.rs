@@ -70,6 +70,9 @@ pub struct EraseArgs {
     yes: bool,
 }
 
+/// What is not destroyed, since the register does not know of it.
+const ELSEWHERE: &str = "only what was issued is destroyed: `out/` may still hold copies of the letter, and\n`out/.endplate-build.json` values printed in it; remove them by hand, and from backups";
+
 pub fn erase(args: &EraseArgs, global: &Global, terminal: &mut Terminal) -> Ended {
     let question = format!("Destroy the bytes of {} for good?", args.letter);
     if !agreed(args.yes, &question, terminal)? {
@@ -83,6 +86,7 @@ pub fn erase(args: &EraseArgs, global: &Global, terminal: &mut Terminal) -> Ende
             for done in list {
                 told.take("erased", Ok(done), terminal)?;
             }
+            terminal.say(ELSEWHERE);
         }
         Err(faults) => told.take("erased", Err(faults), terminal)?,
     }

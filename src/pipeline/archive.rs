@@ -78,6 +78,12 @@ impl Archive {
         disk::read(&self.path(&frozen.file))
     }
 
+    /// What lies in the folder of frozen files, as events name it.
+    pub fn letters(&self) -> Vec<String> {
+        let files = named_files(&self.root.join("letters"));
+        files.into_iter().map(|(name, _)| format!("letters/{name}")).collect()
+    }
+
     fn head(&self) -> io::Result<Option<Result<Digest, String>>> {
         let path = self.path("head");
         if !disk::exists(&path) {

@@ -51,6 +51,14 @@ impl Care {
         }
     }
 
+    /// Ids of the red flags of a letter that nobody answered, by the rule of
+    /// [`Care::check`]: an answer given after the letter's day is one.
+    pub fn open_flags(&self, facts: &Facts, whole: &Case, day: NaiveDate) -> Vec<String> {
+        let edition = self.red_flags.as_ref().and_then(|r| r.edition_on(day));
+        let open = edition.map(|edition| red_flags::open(edition, facts, whole));
+        open.unwrap_or_default().iter().map(|f| f.flag.id.value.clone()).collect()
+    }
+
     /// Warns on each day on which a letter is written, and on the day of the
     /// last record; each warning once.
     pub fn check(&self, case: &Case, clinic: &Clinic, report: &mut Report) {

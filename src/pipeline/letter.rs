@@ -168,6 +168,12 @@ impl Press {
         }
     }
 
+    /// Ids of the red flags of a letter with these facts that nobody answered,
+    /// be it after the letter's day.
+    pub fn open_flags(&self, case: &Case, entry: &LetterEntry, facts: &Facts) -> Vec<String> {
+        self.care.open_flags(facts, case, letter_date(entry))
+    }
+
     /// Plans outside the care protocol and red flags without answer, on the
     /// day of each letter and of the last record.
     pub fn check_care(&self, case: &Case, clinic: &Clinic, report: &mut Report) {

@@ -115,11 +115,12 @@ impl Document {
         holders
     }
 
-    /// Everyone who holds an older version than `about`, or that version
-    /// itself if it was withdrawn, is to be told.
+    /// Everyone who holds an older version than `about` is to be told, and
+    /// who holds that version itself too if it was withdrawn: the news that an
+    /// older one was replaced sends its holder to one that no longer holds.
     fn owe(&mut self, about: u32, withdrawn: bool, since: Moment) {
         for (recipient, held) in self.holders() {
-            let wrong = |n: &u32| if withdrawn { *n == about } else { *n < about };
+            let wrong = |n: &u32| if withdrawn { *n <= about } else { *n < about };
             let holds: Vec<u32> = held.into_iter().map(|(n, _)| n).filter(wrong).collect();
             if !holds.is_empty() {
                 // One debt a holder: the latest news includes the older.

@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::chain::{Chain, Entry, Stored};
-use super::event::{Event, What};
+use super::event::{Event, InstanceId, What};
 use crate::diag::{Code, Diagnostic, Place, Report};
 use crate::digest::Digest;
 
@@ -165,20 +165,25 @@ impl Check<'_> {
 
     /// Frozen files: as they were, changed, missing, or not of the register.
     fn frozen(&mut self, chain: &Chain, disk: &BTreeMap<String, Digest>) -> usize {
-        let erased: BTreeSet<_> = chain
+        let erased = erasures(chain);
+        let gone = |event: &Event| {
+            let last = event.what.instance().and_then(|i| erased.get(i));
+            last.is_some_and(|last| event.number < *last)
+        };
+        let later: BTreeSet<&str> = chain
             .entries()
             .iter()
-            .filter_map(|e| match &e.event.what {
-                What::Erased(gone) => Some(gone.instance.clone()),
-                _ => None,
-            })
+            .filter(|e| !gone(&e.event))
+            .flat_map(|e| e.event.what.files())
+            .map(|f| f.file.as_str())
             .collect();
         let (mut sound, mut known) = (0, BTreeSet::new());
         for entry in chain.entries() {
-            let gone = entry.event.what.instance().is_some_and(|i| erased.contains(i));
+            let gone = gone(&entry.event);
             for frozen in entry.event.what.files() {
                 known.insert(frozen.file.as_str());
                 match disk.get(&frozen.file) {
+                    Some(_) if gone && later.contains(frozen.file.as_str()) => {}
                     Some(_) if gone => {
                         let message = "the bytes were to be destroyed and are still there";
                         self.add(Code::FrozenChanged, &frozen.file, message);
@@ -201,6 +206,17 @@ impl Check<'_> {
         }
         sound
     }
+}
+
+/// The number of the last event that says that a version's bytes are destroyed:
+/// what was frozen after it, such as the notice of a later withdrawal, is to be
+/// there.
+fn erasures(chain: &Chain) -> BTreeMap<InstanceId, u64> {
+    let erased = chain.entries().iter().filter_map(|e| match &e.event.what {
+        What::Erased(gone) => Some((gone.instance.clone(), e.event.number)),
+        _ => None,
+    });
+    erased.collect()
 }
 
 fn at(entry: &Entry) -> String {

@@ -12,7 +12,7 @@ use similar::{Algorithm, DiffOp, capture_diff_slices};
 
 pub use worklist::worklist;
 
-use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept};
+use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept, same_reader};
 use super::letter::{Press, Written};
 
 use crate::case::address::Entry;
@@ -181,9 +181,14 @@ impl Desk<'_> {
     }
 
     fn touched(&self, id: &DocumentId, document: &Document, version: &Version) -> Touched {
-        let difference = self
-            .sound(id)
-            .and_then(|found| compare(self.press(), found, &self.record(version)?, self.texts()));
+        let compared = |found: Found<'_>| {
+            // As an amendment would go out; where none can, as the case has it.
+            let held = same_reader(found, &version.issue);
+            let entry = held.unwrap_or_else(|_| found.entry.clone());
+            let found = Found { entry: &entry, ..found };
+            compare(self.press(), found, &self.record(version)?, self.texts())
+        };
+        let difference = self.sound(id).and_then(compared);
         let holder = |(contact, versions): (String, Vec<(u32, Role)>)| Holder {
             name: self.name_of(id, &contact),
             contact,

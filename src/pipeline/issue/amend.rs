@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{
     About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed,
-    printed_head, refused, state_of,
+    printed_head, refused, same_reader, state_of,
 };
 use crate::case::Role;
 use crate::diag::{Code, Diagnostic, Report};
@@ -33,6 +33,8 @@ impl Desk<'_> {
         let found = self.sound(id)?;
         let document = self.documents()?.remove(id).unwrap_or_default();
         let old = must_be_in_force(&document, id)?;
+        let entry = same_reader(found, &old.issue)?;
+        let found = Found { entry: &entry, ..found };
         changed(compare(self.press(), found, &self.record(old)?, self.texts())?, id)
     }
 
@@ -49,6 +51,8 @@ impl Desk<'_> {
         let document = state_of(writer.chain(), id);
         let old = must_be_in_force(&document, id)?;
         must_be_signed(found, act, Some(old.at.day()))?;
+        let entry = same_reader(found, &old.issue)?;
+        let found = Found { entry: &entry, ..found };
         let record = self.record(old)?;
         let difference = changed(compare(self.press(), found, &record, self.texts())?, id)?;
         // The new version states what the old one should have stated.
@@ -58,7 +62,9 @@ impl Desk<'_> {
         let version = document.next_version();
         let standing = Standing::Issued { version, head: head.as_deref() };
         let mut written = self.press().write_as(found.case, found.entry, found.clinic, standing)?;
-        must_be_answered(found.entry, &written.derived.facts)?;
+        let facts = &written.derived.facts;
+        let open = self.press().open_flags(found.case, found.entry, facts);
+        must_be_answered(found.entry, &open)?;
         let mut boxed = self.amendment_box(found, (old, version), &difference, act, amendment)?;
         if let Some(first) = self.added_to(found, &writer)? {
             boxed = together(&boxed, &self.addendum_box(found, &first)?);

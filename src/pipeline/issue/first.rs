@@ -25,7 +25,9 @@ impl Desk<'_> {
         let head = printed_head(&writer);
         let standing = Standing::Issued { version: 1, head: head.as_deref() };
         let mut written = self.press().write_as(found.case, found.entry, found.clinic, standing)?;
-        must_be_answered(found.entry, &written.derived.facts)?;
+        let facts = &written.derived.facts;
+        let open = self.press().open_flags(found.case, found.entry, facts);
+        must_be_answered(found.entry, &open)?;
         let boxed = first.map(|first| self.addendum_box(found, &first)).transpose()?;
         written.letter.blocks.splice(0..0, boxed.clone());
         let instance = InstanceId { document: id.clone(), version: 1 };

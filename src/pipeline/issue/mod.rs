@@ -9,6 +9,7 @@
 //! asks nobody.
 
 mod amend;
+mod erase;
 mod first;
 mod record;
 mod told;
@@ -28,8 +29,7 @@ use super::letter::Press;
 use super::load::{Loaded, LoadedCase};
 use super::plan::safe;
 use crate::case::{Case, Clinic, LetterEntry};
-use crate::diag::{Code, Diagnostic, Report};
-use crate::facts::Facts;
+use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::letter::frame::letter_date;
 use crate::register::{
     Chain, Document, DocumentId, Event, Freeze, InstanceId, Issue, Moment, Role, State, Version,
@@ -300,18 +300,48 @@ pub(super) fn must_be_signed(
     Err(refused(fault))
 }
 
-/// No warning sign of the case may be open: `red_flags.<id>.answered`.
-pub(super) fn must_be_answered(entry: &LetterEntry, facts: &Facts) -> Result<(), Report> {
+/// No warning sign of the case may be open: those of `Press::open_flags`.
+pub(super) fn must_be_answered(entry: &LetterEntry, open: &[String]) -> Result<(), Report> {
     let mut report = Report::default();
-    for flag in facts.children("red_flags") {
-        let answered = facts.get(&format!("red_flags.{flag}.answered"));
-        if answered.and_then(|f| f.word()) == Some("no") {
-            let letter = &entry.id.value;
-            let message = format!("letter `{letter}`: the warning sign `{flag}` is not answered");
-            report.add(Code::RedFlagUnanswered, &entry.place, message);
-        }
+    for flag in open {
+        let letter = &entry.id.value;
+        let message = format!("letter `{letter}`: the warning sign `{flag}` is not answered");
+        report.add(Code::RedFlagUnanswered, &entry.place, message);
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
+}
+
+/// The entry as a version went out: to those who hold it. One whom the case no
+/// longer has cannot be written to.
+pub(super) fn to_holders(found: Found<'_>, issue: &Issue) -> Result<LetterEntry, Report> {
+    let mut entry = found.entry.clone();
+    let known = |id: &String| found.case.contacts.iter().any(|c| c.id.value == *id);
+    if let Some((_, gone)) = issue.recipients.iter().find(|(_, id)| !known(id)) {
+        let message =
+            format!("`{gone}` holds {} and is no longer a contact of the case", issue.instance);
+        let fault = Diagnostic::new(Code::LetterContactUnknown, Some(entry.place), message);
+        return Err(refused(fault.remedy(format!("put `{gone}` back under `contacts:`"))));
+    }
+    let at = |id: &String| Located::new(id.clone(), entry.to.place.clone());
+    let of = |role: Role| issue.recipients.iter().filter(move |(r, _)| *r == role);
+    let copies = of(Role::Copy).map(|(_, id)| at(id)).collect();
+    let to = of(Role::To).map(|(_, id)| at(id)).next();
+    entry.to = to.unwrap_or(entry.to);
+    entry.copies = copies;
+    Ok(entry)
+}
+
+/// The entry as a version went out, whose place a new version takes: that is
+/// no way to another reader, who would get a letter that replaces none of theirs.
+pub(super) fn same_reader(found: Found<'_>, issue: &Issue) -> Result<LetterEntry, Report> {
+    let held = to_holders(found, issue)?;
+    let (to, now) = (&held.to.value, &found.entry.to);
+    if *to == now.value {
+        return Ok(held);
+    }
+    let message = format!("{} went to `{to}`, and the case now names `{}`", issue.instance, **now);
+    let fault = Diagnostic::new(Code::ReaderChanged, Some(now.place.clone()), message);
+    Err(refused(fault))
 }
 
 /// What an event says of a version that leaves the house.
@@ -338,41 +368,4 @@ pub(super) fn leaves(
 /// The digest to print on the next letter.
 pub(super) fn printed_head(writer: &Writer) -> Option<String> {
     writer.head().map(|digest| digest.short())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::case::read::read_case;
-    use crate::evidence::Source;
-    use crate::facts::{Fact, FactId, Method, Provenance, Value};
-
-    fn flag(id: &str, answered: &'static str) -> Fact {
-        let source = Source::definition("as recorded");
-        let method = Method { formula: "as recorded".into(), source };
-        Fact {
-            id: FactId::new(format!("red_flags.{id}.answered")),
-            label: "whether it is answered".into(),
-            value: Value::Word(answered),
-            uncertainty: None,
-            unrounded: None,
-            provenance: Provenance { records: Vec::new(), inputs: Vec::new(), method },
-        }
-    }
-
-    #[test]
-    fn an_open_warning_sign_keeps_a_letter_here() {
-        let text = "case: qa-0001\npatient: {name: Ann Orr, born: 2013-05-06, sex: female}\n\
-            diagnosis: {cause: idiopathic}\n\
-            letters: [{id: l1, kind: progress, to: gp, as_of: 2026-01-05, signed_by: hk}]\n";
-        let case = read_case(text, "a.yaml", &|_| Err("no".into()), &mut Report::default());
-        let entry = &case.expect("a case").letters[0];
-        let mut facts = Facts::new(entry.as_of.value);
-        facts.insert(flag("night_pain", "yes"));
-        assert!(must_be_answered(entry, &facts).is_ok());
-        facts.insert(flag("reflexes", "no"));
-        let report = must_be_answered(entry, &facts).unwrap_err();
-        let told: Vec<&str> = report.iter().map(|d| d.message.as_str()).collect();
-        assert_eq!(told, ["letter `l1`: the warning sign `reflexes` is not answered"]);
-    }
 }

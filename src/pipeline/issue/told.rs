@@ -77,6 +77,7 @@ impl Desk<'_> {
         let Some(owed) = document.owed.iter().find(|o| o.recipient == contact) else {
             return Err(refused(nothing_owed(id, contact, &document)));
         };
+        on_a_day_between(on, owed.since.day(), act.at.day(), contact)?;
         let instance = InstanceId { document: id.clone(), version: owed.about };
         let what = What::Acknowledged(Acknowledgement {
             instance: instance.clone(),
@@ -87,6 +88,25 @@ impl Desk<'_> {
         let event = writer.append(act.at, act.by, what).map_err(|e| self.unreachable(&e))?;
         Ok(Done { instance, event, file: None, warnings: Report::default() })
     }
+}
+
+/// Nobody was told before there was anything to tell, nor on a day to come. A
+/// clinic's day may be one off the register's universal time.
+fn on_a_day_between(
+    on: NaiveDate,
+    since: NaiveDate,
+    today: NaiveDate,
+    contact: &str,
+) -> Result<(), Report> {
+    let first = since.pred_opt().unwrap_or(since);
+    let last = today.succ_opt().unwrap_or(today);
+    let why = match () {
+        () if on < first => format!("before the news of {since}"),
+        () if on > last => "which is still to come".to_string(),
+        () => return Ok(()),
+    };
+    let message = format!("`{contact}` is said to have been told on {on}, {why}");
+    Err(refused(Diagnostic::new(Code::ToldOnWrongDay, None, message)))
 }
 
 fn nothing_owed(id: &DocumentId, contact: &str, document: &Document) -> Diagnostic {

@@ -15,15 +15,18 @@ use super::evaluate::{Counts, FlagVerdict};
 /// whatever the number of days it is found on.
 pub type Warned = BTreeMap<String, Diagnostic>;
 
-/// Warns of every red flag that counts and is not answered, at the record it
-/// rests on. The answers of `whole` count, so that a letter of an earlier day
-/// is content with an answer that came after it.
+/// Every red flag that counts and is not answered. The answers of `whole`
+/// count, so that a letter of an earlier day is content with an answer that
+/// came after it.
+pub fn open<'e>(edition: &'e Edition, facts: &Facts, whole: &Case) -> Vec<FlagVerdict<'e>> {
+    let mut judged = super::evaluate(edition, facts);
+    judged.retain(|f| f.counts == Counts::Yes && answer(facts, f, whole).is_none());
+    judged
+}
+
+/// Warns of every red flag that is [`open`], at the record it rests on.
 pub fn check(edition: &Edition, facts: &Facts, whole: &Case, warned: &mut Warned) {
-    let judged = super::evaluate(edition, facts);
-    for flag in judged.iter().filter(|f| f.counts == Counts::Yes) {
-        if answer(facts, flag, whole).is_some() {
-            continue;
-        }
+    for flag in &open(edition, facts, whole) {
         let (id, kind) = (&flag.flag.id.value, flag.flag.letter.word());
         let place = place(facts, flag).unwrap_or_else(|| whole.place.clone());
         let message = format!("red flag `{id}`: {}", flag.flag.says.value);

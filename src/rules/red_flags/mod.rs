@@ -13,7 +13,7 @@ mod evaluate;
 mod read;
 
 pub use as_facts::{write, write_absent};
-pub use check::{Warned, check, quoted, unasked, unknown};
+pub use check::{Warned, check, open, quoted, unasked, unknown};
 pub use evaluate::{Counts, FlagVerdict, evaluate};
 pub use read::read;
 
