@@ -202,6 +202,48 @@ fn a_log_that_shows_nothing_says_why() {
     assert_eq!(DAY, 86_400);
 }
 
+/// Days by hand: 99 of them in a log of 15-minute samples, all but the first
+/// 30 or 60 lost but for their first hour.
+fn mostly_lost(kept: usize) -> Case {
+    let whole = Plan { first: day_number(2025, 9, 1), days: 99, ..plan(&habit) };
+    let mut case = with_log(&whole, day(2026, 3, 20));
+    let csv = make(&whole).csv;
+    let day_lines = 96;
+    let mut lines = csv.lines();
+    let header = lines.next().unwrap();
+    let lost = |n: &usize| n / day_lines < kept || n % day_lines < 4;
+    let rows: Vec<&str> = lines.enumerate().filter(|(n, _)| lost(n)).map(|(_, l)| l).collect();
+    let csv = format!("{header}\n{}\n", rows.join("\n"));
+    let spec = Spec { time_zone: Some(located("Europe/London".to_string())), ..Spec::default() };
+    let mut report = Report::default();
+    let log = wear_log::read(&csv, "cases/wear/b1.csv", &nowhere(), &spec, &mut report);
+    let brace = case.treatments.iter_mut().find(|t| *t.id == "b1").unwrap();
+    let wear = brace.wear.as_mut().unwrap();
+    wear.log = Some(WearLog { path: located("wear/b1.csv".into()), content: log.map(Arc::new) });
+    case
+}
+
+#[test]
+fn few_counted_days_do_not_speak_for_a_span() {
+    let (facts, text) = letter(&mostly_lost(30));
+    for item in ["mean", "share", "spans.w1.mean", "steps.s2.mean", "steps.s2.share"] {
+        let fact = facts.get(&format!("treatment.current.wear.{item}"));
+        let missing = fact.and_then(|f| f.missing());
+        let Some(Missing::CannotTell(why)) = missing else { panic!("{item}: {fact:?}") };
+        assert!(why.starts_with("counted on 30 of 9"), "{item}: {why}");
+    }
+    assert!(text.contains("counted on 30 of 9"), "{text}");
+    assert!(!text.contains(" of the 20 hours"), "{text}");
+}
+
+#[test]
+fn days_that_do_not_count_are_told_beside_the_mean() {
+    let (facts, text) = letter(&mostly_lost(60));
+    assert_eq!(number(&facts, "days.counted"), 60.0);
+    assert!(facts.get("treatment.current.wear.share").unwrap().number().is_some());
+    assert!(text.contains(", counted on 60 of 9"), "{text}");
+}
+
 #[test]
 fn what_was_told_is_set_beside_what_was_measured() {
     let mut case = with_log(&plan(&habit), day(2026, 3, 20));

@@ -46,9 +46,11 @@ const NAMES: &[(&str, &str)] = &[
     ("side", "major.side"),
     ("region", "major.region"),
     ("risser", "maturity.risser.grade"),
+    ("scale", "maturity.risser.scale"),
     ("menarche", "maturity.menarche.state"),
     ("since", "maturity.menarche.months_since_most"),
     ("ribs", "rib_vertebra.latest.limit_20"),
+    ("head", "rib_vertebra.latest.phase"),
     ("phase", "growth.phase.value"),
     ("verdict", "major.since_previous.verdict"),
     ("rate", "major.since_previous.rate"),
@@ -68,7 +70,7 @@ fn value(name: &str, text: &str) -> Value {
             Value::Age(Age { years: years.parse().unwrap(), months: months.parse().unwrap() })
         }
         "cobb" | "kyphosis" => whole(Unit::Degree),
-        "risser" => whole(Unit::One),
+        "risser" | "head" => whole(Unit::One),
         "since" => whole(Unit::Month),
         "rate" => Value::Number(Reported::round(text.parse().unwrap(), 1, Unit::DegreePerYear)),
         "side" => Value::Side(if text == "left" { Side::Left } else { Side::Right }),
@@ -107,6 +109,8 @@ fn word(text: &str) -> &'static str {
         "present",
         "absent",
         "not sure",
+        "US",
+        "French",
     ];
     let text = text.replace('_', " ");
     WORDS.iter().find(|w| **w == text).unwrap_or_else(|| panic!("no word `{text}`"))
@@ -124,7 +128,7 @@ fn as_facts(base: &Base) -> Facts {
     facts(&list)
 }
 
-const TEEN: &str = "plane=frontal deformity=scoliosis cause=idiopathic age=12.6 risser=0";
+const TEEN: &str = "plane=frontal deformity=scoliosis cause=idiopathic age=12.6 risser=0 scale=US";
 const AGES_10_TO_18: &str = "age: 9.11- 10.0+ 10.1+ 17.11+ 18.0- 18.1-";
 
 /// A row, the facts under which it holds, and for each of its facts the values
@@ -154,61 +158,87 @@ fn protocol_cases() -> Vec<Case> {
             "cobb: 0+ 9+ 10- 11-; deformity: scoliosis+ hyperkyphosis-; plane: sagittal-",
         ),
         // The table of 2021: 10 to 20, 21 to 40, 41 to 45.
-        teen("risser-0-10-20", "cobb=15", "cobb: 9- 10+ 11+ 19+ 20+ 21-; risser: 0+ 1-"),
-        teen("risser-0-21-40", "cobb=30", "cobb: 20- 21+ 22+ 39+ 40+ 41-; risser: 0+ 1-"),
-        teen("risser-0-41-45", "cobb=43", "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 0+ 1-"),
+        teen(
+            "risser-0-10-20",
+            "cobb=15",
+            "cobb: 9- 10+ 11+ 19+ 20+ 21-; risser: 0+ 1-; scale: French-",
+        ),
+        teen(
+            "risser-0-21-40",
+            "cobb=30",
+            "cobb: 20- 21+ 22+ 39+ 40+ 41-; risser: 0+ 1-; scale: French-",
+        ),
+        teen(
+            "risser-0-41-45",
+            "cobb=43",
+            "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 0+ 1-; scale: French-",
+        ),
         teen(
             "risser-1-2-10-20",
             "risser=1 cobb=15",
-            "cobb: 9- 10+ 11+ 19+ 20+ 21-; risser: 0- 1+ 2+ 3-",
+            "cobb: 9- 10+ 11+ 19+ 20+ 21-; risser: 0- 1+ 2+ 3-; scale: French-",
         ),
         teen(
             "risser-1-2-21-40",
             "risser=1 cobb=30",
-            "cobb: 20- 21+ 22+ 39+ 40+ 41-; risser: 0- 1+ 2+ 3-",
+            "cobb: 20- 21+ 22+ 39+ 40+ 41-; risser: 0- 1+ 2+ 3-; scale: French-",
         ),
         teen(
             "risser-1-2-41-45",
             "risser=1 cobb=43",
-            "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 0- 1+ 2+ 3-",
+            "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 0- 1+ 2+ 3-; scale: French-",
         ),
         teen(
             "risser-3-4-10-24",
             "risser=3 cobb=15",
-            "cobb: 9- 10+ 11+ 23+ 24+ 25-; risser: 2- 3+ 4+ 5-",
+            "cobb: 9- 10+ 11+ 23+ 24+ 25-; risser: 2- 3+ 4+ 5-; scale: French-",
         ),
         teen(
             "risser-3-4-25-45",
             "risser=3 cobb=30",
-            "cobb: 24- 25+ 26+ 44+ 45+ 46-; risser: 2- 3+ 4+ 5-",
+            "cobb: 24- 25+ 26+ 44+ 45+ 46-; risser: 2- 3+ 4+ 5-; scale: French-",
         ),
         // Two sources: above 40 to 45, and from 40.
         teen(
             "surgery-key-growing-41-45",
             "cobb=43",
-            "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 3+ 4+ 5-",
+            "cobb: 40- 41+ 42+ 44+ 45+ 46-; risser: 3+ 4+ 5-; scale: French-",
         ),
-        teen("surgery-key-growing-above-45", "cobb=50", "cobb: 44- 45- 46+; risser: 3+ 4+ 5-"),
-        teen("surgery-2025-growing-40", "cobb=50", "cobb: 39- 40+ 41+; risser: 3+ 4+ 5-"),
+        teen(
+            "surgery-key-growing-above-45",
+            "cobb=50",
+            "cobb: 44- 45- 46+; risser: 3+ 4+ 5-; scale: French-",
+        ),
+        teen(
+            "surgery-2025-growing-40",
+            "cobb=50",
+            "cobb: 39- 40+ 41+; risser: 3+ 4+ 5-; scale: French-",
+        ),
     ];
     // Risser 0 to 2, 25 to 40, before or less than a year after the first period.
     let mut study = teen(
         "brace-study-25-40",
         "cobb=30 sex=female menarche=had since=6",
-        "cobb: 24- 25+ 26+ 39+ 40+ 41-; risser: 0+ 2+ 3-; since: 11+ 12- 13-; sex: male+; menarche: not_yet+",
+        "cobb: 24- 25+ 26+ 39+ 40+ 41-; risser: 0+ 2+ 3-; scale: French-; since: 11+ 12- 13-; sex: male+; menarche: not_yet+",
     );
     study.spared = &["sex", "menarche"];
     list.push(study);
     for (row, cobb, checks) in [
-        ("surgery-key-mature-above-45", 60, "cobb: 44- 45- 46+"),
+        ("surgery-key-mature-46-50", 48, "cobb: 45- 46+ 47+ 49+ 50+ 51-"),
+        ("surgery-key-mature-above-50", 60, "cobb: 49- 50- 51+"),
         ("surgery-2025-mature-50", 60, "cobb: 49- 50+ 51+"),
         ("mature-10-30", 20, "cobb: 9- 10+ 11+ 29+ 30+ 31-"),
         ("mature-31-50", 40, "cobb: 30- 31+ 32+ 49+ 50+ 51-"),
     ] {
         // With Risser 5 from 10 years on; below it from 18 on.
         let young = format!("{TEEN} age=16.0 risser=5 cobb={cobb}");
-        let checks = format!("{checks}; age: 9.11- 10.0+ 10.1+ 18.0+; risser: 4- 5+");
-        list.push(case(row, &young, &checks));
+        let ages = "age: 9.11- 10.0+ 10.1+ 18.0+";
+        let grades = "risser: 4- 5+; scale: French+";
+        list.push(case(row, &young, &format!("{checks}; {ages}; {grades}")));
+        // Fusion has begun at grade 4 of the French scale, at 5 of the other.
+        let young = format!("{TEEN} age=16.0 risser=4 scale=French cobb={cobb}");
+        let grades = "risser: 3- 4+ 5+; scale: US-";
+        list.push(case(row, &young, &format!("{checks}; {ages}; {grades}")));
     }
     for (row, cobb, checks) in [
         ("juvenile-10-24", 15, "cobb: 9- 10+ 11+ 23+ 24+ 25-"),
@@ -221,16 +251,28 @@ fn protocol_cases() -> Vec<Case> {
         let checks = format!("{checks}; age: 3.11- 4.0+ 4.1+ 9.11+ 10.0-");
         list.push(case(row, &base, &checks));
     }
-    for (row, ribs) in
-        [("infantile-resolving", "not_reached"), ("infantile-progressive", "reached")]
-    {
-        let other = if ribs == "reached" { "not_reached" } else { "reached" };
-        let base = format!(
-            "plane=frontal deformity=scoliosis cause=idiopathic age=1.0 cobb=30 ribs={ribs}"
-        );
-        let checks = format!("cobb: 9- 10+ 11+; age: 3.11+ 4.0- 4.1-; ribs: {other}-");
-        list.push(case(row, &base, &checks));
-    }
+    // A difference below the limit and a rib head in phase 1; phase 2
+    // progresses whatever the difference; above 40 nothing is left to resolve.
+    let infant = "plane=frontal deformity=scoliosis cause=idiopathic age=1.0 cobb=30";
+    let young = "age: 3.11+ 4.0- 4.1-";
+    list.push(case(
+        "infantile-resolving",
+        &format!("{infant} ribs=not_reached head=1"),
+        &format!("cobb: 9- 10+ 11+ 39+ 40+ 41-; {young}; ribs: reached-; head: 1+ 2-"),
+    ));
+    let mut by_angle = case(
+        "infantile-progressive",
+        &format!("{infant} ribs=reached head=1"),
+        &format!("cobb: 9- 10+ 11+ 41+; {young}; ribs: not_reached-; head: 1+ 2+"),
+    );
+    by_angle.spared = &["head"];
+    let mut by_phase = case(
+        "infantile-progressive",
+        &format!("{infant} ribs=not_reached head=2"),
+        &format!("cobb: 9- 10+ 11+ 41+; {young}; ribs: reached+; head: 1- 2+"),
+    );
+    by_phase.spared = &["ribs"];
+    list.extend([by_angle, by_phase]);
     for (row, cobb, checks) in [
         ("degenerative-10-30", 20, "cobb: 9- 10+ 11+ 29+ 30+ 31-"),
         ("degenerative-above-30", 40, "cobb: 29- 30- 31+"),
@@ -256,8 +298,8 @@ fn protocol_cases() -> Vec<Case> {
 fn interval_cases() -> Vec<Case> {
     let mut growing = case(
         "growing",
-        "age=12.0 risser=2 phase=mature",
-        &format!("{AGES_10_TO_18}; risser: 3+ 4- 5-"),
+        "age=12.0 risser=2 scale=US phase=mature",
+        &format!("{AGES_10_TO_18}; risser: 3+ 4- 5-; scale: French-"),
     );
     growing.spared = &["phase"];
     vec![
@@ -434,10 +476,15 @@ fn the_best_founded_rows_set_the_range_and_conflicting_ones_both_count() {
     // Above 45 only the papers on surgery speak.
     assert_eq!(of("cobb=46"), "surgical opinion to surgical opinion");
     // Two papers on 43 degrees at Risser 4: from 40 surgery, from 41 to 45 it
-    // depends, and braces are weaned.
+    // depends.
     assert_eq!(of("cobb=43 risser=4"), "watch to surgical opinion");
-    // Mature, 48 degrees: one source above 45, the other from 50 on.
+    // Mature, 48 degrees: one source above 45 to 50, the other from 50 on; at
+    // 52 both.
+    assert_eq!(of("cobb=52 risser=5"), "surgical opinion to surgical opinion");
     assert_eq!(of("cobb=48 risser=5"), "watch to surgical opinion");
+    // French grade 4 is no grade of a growing row, and the end of growth.
+    assert_eq!(of("cobb=30 risser=4 scale=French"), "discharge to exercise");
+    assert_eq!(of("cobb=30 risser=2 scale=French"), "not covered");
     assert_eq!(of("cobb=8"), "watch to exercise");
     assert_eq!(of("cobb=30 cause=congenital"), "not covered");
     // Kyphosis of 78: braces up to 80, surgery above 75 or above 80.
@@ -503,7 +550,7 @@ fn any_base() -> impl Strategy<Value = Base> {
     (number(5, 60), number(0, 6), number(3, 20), any::<bool>(), any::<bool>()).prop_map(
         |((cobb, known), (risser, graded), (years, _), male, left)| {
             let text = format!(
-                "plane=frontal deformity=scoliosis cause=idiopathic age={years}.3 cobb={cobb} risser={risser} sex={} menarche=not_yet since=3 side={} region=thoracic ribs=reached phase=acceleration verdict=worse rate=13 kyphosis=41",
+                "plane=frontal deformity=scoliosis cause=idiopathic age={years}.3 cobb={cobb} risser={risser} scale=US sex={} menarche=not_yet since=3 side={} region=thoracic ribs=reached head=1 phase=acceleration verdict=worse rate=13 kyphosis=41",
                 if male { "male" } else { "female" },
                 if left { "left" } else { "right" },
             );

@@ -4,7 +4,7 @@
 //! A side that disagrees is an error; a size that disagrees is told, because
 //! the computed one is used.
 
-use crate::case::{Clinic, CsvlLine, CurveReading, Film, Opt, Reading, Sided, View};
+use crate::case::{Clinic, CsvlLine, CurveReading, Film, Opt, Reading, RibVertebra, Sided, View};
 use crate::diag::{Code, Place};
 use crate::quantity::{Angle, Length, Reported, Unit};
 use crate::spine::balance::{self, CsvlBy};
@@ -69,6 +69,7 @@ fn ribs(look: &mut Check, reading: &Reading) {
             let other = (&first.level.place, "the first");
             look.fault_with(Code::RibLevelRepeated, &angles.level.place, message, other);
         }
+        swapped(look, angles);
         if convex_at(reading, level).is_none() {
             let message = format!(
                 "rib-vertebra angles of {level}, which lies in no curve of reading `{}`",
@@ -77,6 +78,25 @@ fn ribs(look: &mut Check, reading: &Reading) {
             look.fault(Code::RibLevelOutsideCurves, &angles.level.place, message);
         }
     }
+}
+
+/// A difference this far below zero, beyond what readers differ by, is rare
+/// where a curve stands: more likely the two angles stand in each other's place.
+fn swapped(look: &mut Check, angles: &RibVertebra) {
+    let difference = angles.concave.to_degrees() - angles.convex.to_degrees();
+    let said = Reported::round(difference, 0, Unit::Degree);
+    if said.value() > -rib::REPEATS_WITHIN.value {
+        return;
+    }
+    let message = format!(
+        "rib-vertebra angles of {}: concave {} deg less convex {} deg is {} deg",
+        angles.level.value,
+        plain(angles.concave.to_degrees()),
+        plain(angles.convex.to_degrees()),
+        said.digits()
+    );
+    let other = (&angles.convex.place, "the convex angle");
+    look.fault_with(Code::RibAnglesSwapped, &angles.concave.place, message, other);
 }
 
 fn convex_at(reading: &Reading, level: Level) -> Option<Side> {

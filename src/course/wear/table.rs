@@ -51,6 +51,8 @@ pub struct Mean {
     pub to: NaiveDate,
     /// Days counted.
     pub days: i64,
+    /// Days in the brace among them, counted or not.
+    pub among: i64,
     /// Seconds worn on them in all.
     pub worn: i64,
 }
@@ -58,9 +60,12 @@ pub struct Mean {
 impl Mean {
     /// The mean of counted days; `None` if there is none.
     pub fn of<'a>(days: impl IntoIterator<Item = &'a Day>) -> Option<Mean> {
-        let mut counted = days.into_iter().filter(|d| d.counts()).peekable();
+        let inside = |d: &&Day| d.state != DayState::Outside;
+        let inside: Vec<&Day> = days.into_iter().filter(inside).collect();
+        let among = inside.len() as i64;
+        let mut counted = inside.into_iter().filter(|d| d.counts()).peekable();
         let from = counted.peek()?.date;
-        let start = Mean { from, to: from, days: 0, worn: 0 };
+        let start = Mean { from, to: from, days: 0, among, worn: 0 };
         Some(counted.fold(start, |mean, day| Mean {
             to: day.date,
             days: mean.days + 1,
@@ -73,6 +78,12 @@ impl Mean {
     pub fn hours(&self) -> f64 {
         self.worn as f64 / 3600.0 / self.days as f64
     }
+}
+
+/// Whether fewer than half of some days count: what was worn on those days may
+/// be far from what was worn on the others. The half is our own choice.
+pub fn sparse(counted: i64, among: i64) -> bool {
+    counted * 2 < among
 }
 
 /// Evaluates a log by a rule. `inside` says whether the brace was the

@@ -1,6 +1,7 @@
 //! Facts that only a log of samples gives: its rule, its days, its weeks and
 //! steps of prescribed hours, its longest break.
 
+use super::span::too_few;
 use super::{ITEMS, record, removable};
 use crate::case::{Limits, Opt, Treatment, Wear, wear_rule};
 use crate::course::wear::table::{in_force, reported};
@@ -169,6 +170,9 @@ impl Log<'_> {
         }
         let some = "whether some days were too warm to tell";
         self.number(make, "days.some_untold", some, yes_no(warm > 0), cannot);
+        let some = "whether some days were too warm to tell or incomplete";
+        let formula = "days cannot tell or incomplete";
+        self.number(make, "days.some_uncounted", some, yes_no(warm + gaps > 0), formula);
     }
 
     fn met(&self, make: &mut Maker) {
@@ -275,11 +279,18 @@ impl Log<'_> {
                 days,
                 "that count",
             );
-            self.mean(make, &format!("{item}.mean"), "measured hours a day in a step", mean);
+            if let Some(why) = too_few(mean.days as f64, mean.among as f64) {
+                let id = |of: &str| format!("{}.{item}.{of}", self.path);
+                make.missing(id("mean"), "measured hours a day in a step", why.clone());
+                make.missing(id("share"), "measured share of a step's hours", why);
+            } else {
+                let label = "measured hours a day in a step";
+                self.mean(make, &format!("{item}.mean"), label, mean);
+                self.step_share(make, &item, reported(mean.hours()), per_day);
+            }
             let met = whole(self.table.met(&self.steps, within), Unit::Day);
             let label = "days of a step that met its hours";
             self.number(make, &format!("{item}.met"), label, met, "days that reach the hours");
-            self.step_share(make, &item, reported(mean.hours()), per_day);
         }
     }
 

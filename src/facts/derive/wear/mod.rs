@@ -13,14 +13,14 @@ use chrono::NaiveDate;
 use super::maker::{Maker, day, yes_no};
 use super::treatment::{hours_value, reported_hours, supports};
 use crate::case::{Limits, Treatment, TreatmentKind, wear_rule};
-use crate::course::wear::{ADHERENCE_SOURCE, Table};
+use crate::course::wear::{ADHERENCE_SOURCE, DayState, Table};
 use crate::evidence::{Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::{Reported, Unit};
-use span::{Span, spans};
+use span::{Span, spans, too_few};
 
 /// What a log says beyond the spans, or says is missing.
-pub const ITEMS: [(&str, &str); 22] = [
+pub const ITEMS: [(&str, &str); 23] = [
     ("wear.rule.worn_above", "temperature above which the brace counts as worn"),
     ("wear.rule.taken_off_below", "temperature below which it counts as taken off"),
     ("wear.rule.cool_by", "how far below a threshold is clearly cool"),
@@ -32,6 +32,7 @@ pub const ITEMS: [(&str, &str); 22] = [
     ("wear.days.counted", "days whose hours count"),
     ("wear.days.cannot_tell", "days too warm to tell wear"),
     ("wear.days.some_untold", "whether some days were too warm to tell"),
+    ("wear.days.some_uncounted", "whether some days were too warm to tell or incomplete"),
     ("wear.days.incomplete", "days with too many samples missing"),
     ("wear.days.unworn", "counted days without wear"),
     ("wear.days.met", "counted days that met the prescription"),
@@ -121,20 +122,36 @@ fn over_all(make: &mut Maker, path: &str, t: &Treatment, spans: &[Span], table: 
     let all: f64 = spans.iter().map(|s| s.days).sum();
     let worn: f64 = spans.iter().map(|s| s.hours * s.days).sum();
     let mean = Reported::round(worn / all, 1, Unit::HourPerDay);
-    let mut draft = make.fact(format!("{path}.mean"), "measured hours a day", Value::Number(mean));
+    let few = too_few(all, among(spans, table));
+    let told = few.clone().map_or(Value::Number(mean), Value::Missing);
+    let mut draft = make.fact(format!("{path}.mean"), "measured hours a day", told);
     for span in spans {
         draft = draft.record(&span.record, &span.place);
     }
-    draft
-        .by("mean over all days measured, each span by its days", Source::definition(""))
-        .unrounded(worn / all)
-        .done();
+    if few.is_none() {
+        let formula = "mean over all days measured, each span by its days";
+        draft = draft.by(formula, Source::definition("")).unrounded(worn / all);
+    }
+    draft.done();
     let asked: Option<f64> = spans.iter().map(|s| s.prescribed).sum();
-    share(make, path, t, mean, asked.map(|hours| hours / all));
+    share(make, path, t, few.map_or(Ok(mean), Err), asked.map(|hours| hours / all));
+}
+
+/// Days in the brace over all: those of a log, with the steps of which no day
+/// counts, and those typed beside it.
+fn among(spans: &[Span], table: Option<&Table>) -> f64 {
+    let logged = table.map_or(0, |t| t.count(|s| *s != DayState::Outside));
+    logged as f64 + spans.iter().filter(|s| !s.logged).map(|s| s.among).sum::<f64>()
 }
 
 /// The hours in force on the days measured, and the measured share of them.
-fn share(make: &mut Maker, path: &str, t: &Treatment, mean: Reported, asked: Option<f64>) {
+fn share(
+    make: &mut Maker,
+    path: &str,
+    t: &Treatment,
+    mean: Result<Reported, Missing>,
+    asked: Option<f64>,
+) {
     let Some(asked) = asked else {
         for item in ["prescribed", "share"] {
             let why = Missing::CannotTell("hours are not prescribed on every day measured".into());
@@ -161,6 +178,14 @@ fn share(make: &mut Maker, path: &str, t: &Treatment, mean: Reported, asked: Opt
         make.missing(format!("{path}.share"), label, Missing::NotApplicable(why.into()));
         return;
     }
+    let mean = match mean {
+        Ok(mean) => mean,
+        Err(why) => {
+            let label = "measured share of the prescribed hours";
+            make.missing(format!("{path}.share"), label, why);
+            return;
+        }
+    };
     let share = mean.value() / prescribed.value() * 100.0;
     make.fact(
         format!("{path}.share"),

@@ -5,11 +5,12 @@ use chrono::NaiveDate;
 
 use super::record;
 use crate::case::{MeasuredHours, Treatment, wear_rule};
-use crate::course::wear::{Step, Table, table::in_force};
+use crate::course::wear::table::{in_force, sparse};
+use crate::course::wear::{Mean, Step, Table};
 use crate::diag::Place;
 use crate::evidence::Source;
-use crate::facts::Value;
 use crate::facts::derive::maker::{Maker, day};
+use crate::facts::{Missing, Value};
 use crate::quantity::date::days_between;
 use crate::quantity::{Reported, Unit};
 
@@ -21,6 +22,8 @@ pub(super) struct Span {
     pub to: NaiveDate,
     /// Days measured.
     pub days: f64,
+    /// Days in the brace among them, measured or not.
+    pub among: f64,
     /// Hours a day: exact from a log, as reported where typed.
     pub hours: f64,
     /// Hours prescribed over these days in all, if any were on each of them.
@@ -29,7 +32,8 @@ pub(super) struct Span {
     pub record: String,
     /// Where that stands.
     pub place: Place,
-    logged: bool,
+    /// Whether it is of a log.
+    pub logged: bool,
 }
 
 impl Span {
@@ -43,15 +47,24 @@ impl Span {
             draft.record(&self.record, &self.place).done();
         }
         let mean = Value::Number(Reported::round(self.hours, 1, Unit::HourPerDay));
+        let few = too_few(self.days, self.among);
+        let told = few.is_none();
+        let mean = few.map_or(mean, Value::Missing);
         let draft = make.fact(format!("{path}.mean"), "measured hours a day in a span", mean);
         let draft = draft.record(&self.record, &self.place);
-        if self.logged {
+        if self.logged && told {
             let formula = format!("mean over {} counted days of the log", self.days);
             draft.by(formula, Source::definition("")).unrounded(self.hours).done();
         } else {
             draft.done();
         }
     }
+}
+
+/// Why hours of some days do not stand for a whole span, if they do not.
+pub(super) fn too_few(counted: f64, among: f64) -> Option<Missing> {
+    let why = || format!("counted on {counted} of {among} days");
+    sparse(counted as i64, among as i64).then(|| Missing::CannotTell(why()))
 }
 
 /// The spans of a treatment in the order of their days.
@@ -70,10 +83,11 @@ pub(super) fn spans(t: &Treatment, table: Option<&Table>) -> Vec<Span> {
 
 fn logged(t: &Treatment, table: &Table, steps: &[Step]) -> Vec<Span> {
     let place = t.wear.as_ref().and_then(|w| w.log.as_ref()).map_or(&t.place, |l| &l.path.place);
-    let span = |(step, mean): (Option<usize>, crate::course::wear::Mean)| Span {
+    let span = |(step, mean): (Option<usize>, Mean)| Span {
         from: mean.from,
         to: mean.to,
         days: mean.days as f64,
+        among: mean.among as f64,
         hours: mean.hours(),
         prescribed: step.map(|at| steps[at].per_day * mean.days as f64),
         record: format!("{} / wear / log", record(t)),
@@ -87,10 +101,12 @@ fn typed_span(t: &Treatment, typed: &MeasuredHours, steps: &[Step]) -> Span {
     let (from, to) = (typed.from.value, typed.to.value);
     let days = from.iter_days().take_while(|day| *day <= to);
     let asked = days.map(|day| in_force(steps, day).map(|at| steps[at].per_day));
+    let length = (days_between(from, to) + 1) as f64;
     Span {
         from,
         to,
-        days: (days_between(from, to) + 1) as f64,
+        days: length,
+        among: length,
         hours: Reported::round(typed.per_day.to_hours(), 1, Unit::HourPerDay).value(),
         prescribed: asked.sum(),
         record: format!("{} / wear / measured", record(t)),
