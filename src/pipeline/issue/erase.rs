@@ -63,7 +63,7 @@ impl Desk<'_> {
     fn remains(&self, chain: &Chain, instance: &InstanceId) -> Remains {
         let events = || chain.entries().iter().map(|e| &e.event);
         let mine = || events().filter(|e| e.what.instance() == Some(instance));
-        let erased = mine().filter(|e| matches!(e.what, What::Erased(_))).last();
+        let erased = mine().rfind(|e| matches!(e.what, What::Erased(_)));
         // The same file with the number of the last event that froze it.
         let mut frozen: BTreeMap<&str, u64> = BTreeMap::new();
         for event in mine() {
