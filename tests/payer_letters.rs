@@ -2,6 +2,8 @@
 //! what they cannot do without, what they knew on their day, and whether each
 //! claim says where it can be seen.
 
+#![allow(clippy::disallowed_methods)] // Tests make files.
+
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
