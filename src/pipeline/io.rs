@@ -373,6 +373,11 @@ pub fn lock_in_turn(folder: &Path, waiting: &dyn Fn()) -> io::Result<Lock> {
     Ok(Lock { _file: file })
 }
 
+/// How often, and after how many milliseconds, a taken lock is tried again: a
+/// program that is just being started may hold a copy of an open file for a
+/// moment after its owner let go of it.
+const TRIES: (u32, u64) = (20, 10);
+
 /// Takes the lock of an output folder, or says that another run holds it.
 pub fn lock(folder: &Path) -> io::Result<Lock> {
     fs::create_dir_all(folder)?;
@@ -381,13 +386,16 @@ pub fn lock(folder: &Path) -> io::Result<Lock> {
         .truncate(false)
         .write(true)
         .open(folder.join(".endplate.lock"))?;
-    match file.try_lock() {
-        Ok(()) => Ok(Lock { _file: file }),
-        Err(fs::TryLockError::WouldBlock) => {
-            Err(io::Error::new(io::ErrorKind::WouldBlock, "another build is writing there"))
+    for _ in 0..TRIES.0 {
+        match file.try_lock() {
+            Ok(()) => return Ok(Lock { _file: file }),
+            Err(fs::TryLockError::WouldBlock) => {
+                std::thread::sleep(std::time::Duration::from_millis(TRIES.1));
+            }
+            Err(fs::TryLockError::Error(error)) => return Err(error),
         }
-        Err(fs::TryLockError::Error(error)) => Err(error),
     }
+    Err(io::Error::new(io::ErrorKind::WouldBlock, "another build is writing there"))
 }
 
 #[cfg(test)]
