@@ -3,8 +3,10 @@
 
 use chrono::NaiveDate;
 use endplate::case::wear_log::{self, Spec};
+use endplate::course::hours::Step;
 use endplate::course::wear::{self, DayState, Log, Rule, Table, Warm};
 use endplate::diag::{Code, Located, Place, Report, Severity};
+use endplate::quantity::HoursPerDay;
 
 use crate::synthetic::wear::{
     self as made, Clock, DAY, Made, Plan, Style, day_number, faithful, hot_summer, london,
@@ -245,7 +247,7 @@ fn weeks_weekdays_and_steps_add_up() {
     assert_eq!(table.weekdays(true).unwrap().hours(), 8.0);
     let day = |d| NaiveDate::from_ymd_opt(2026, 1, d).unwrap();
     let steps =
-        [wear::Step { from: day(1), per_day: 16.0 }, wear::Step { from: day(12), per_day: 20.0 }];
+        [(1, 16.0), (12, 20.0)].map(|(d, h)| Step { from: day(d), per_day: HoursPerDay::hours(h) });
     let by_step = table.by_step(&steps);
     assert_eq!(
         by_step.iter().map(|(s, m)| (s.unwrap(), m.days)).collect::<Vec<_>>(),

@@ -4,7 +4,8 @@
 use chrono::NaiveDate;
 
 use super::{Limits, Treatment, Wear};
-use crate::course::wear::{self, Day, Mean, Rule, Step, Table};
+use crate::course::hours::Step;
+use crate::course::wear::{self, Day, Mean, Rule, Table};
 use crate::quantity::date::days_between;
 
 /// The rule for one log. Without a lower threshold the brace is taken off
@@ -30,7 +31,7 @@ pub fn rule(wear: &Wear, limits: Option<&Limits>) -> Rule {
 
 /// The hours prescribed, in the order of their days.
 pub fn steps(treatment: &Treatment) -> Vec<Step> {
-    let step = |h: &super::HoursStep| Step { from: *h.from, per_day: h.per_day.to_hours() };
+    let step = |h: &super::HoursStep| Step { from: *h.from, per_day: h.per_day.value };
     let mut steps: Vec<Step> = treatment.hours.iter().map(step).collect();
     steps.sort_by_key(|step| step.from);
     steps

@@ -21,6 +21,11 @@ pub struct Step {
     pub per_day: HoursPerDay,
 }
 
+/// The step in force on a day, by its index; steps in the order of their days.
+pub fn in_force(steps: &[Step], on: NaiveDate) -> Option<usize> {
+    steps.iter().rposition(|step| step.from <= on)
+}
+
 /// All steps of one treatment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prescription {
@@ -63,8 +68,7 @@ impl Prescription {
     /// after the last day. The last day itself still counts.
     pub fn in_force(&self, on: NaiveDate) -> Option<HoursPerDay> {
         let over = self.last_day.is_some_and(|last| last < on);
-        let step = self.steps.iter().rfind(|step| step.from <= on);
-        step.filter(|_| !over).map(|step| step.per_day)
+        in_force(&self.steps, on).filter(|_| !over).map(|at| self.steps[at].per_day)
     }
 
     /// The last day of a step, if a later step or the end of treatment set one.

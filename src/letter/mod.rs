@@ -24,4 +24,5 @@ mod source;
 pub mod template;
 mod tidy;
 pub mod token;
+pub mod variant;
 pub mod wording;

@@ -14,7 +14,7 @@ use super::embedded;
 use super::io::Folder;
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::{Derived, FactId, Facts, derive};
+use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
 use crate::letter::compose::compose;
@@ -22,6 +22,7 @@ use crate::letter::extra::Extra;
 use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
 use crate::letter::language::Language;
 use crate::letter::template::Templates;
+use crate::letter::variant;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
 use crate::rules::items::{self, ItemTable};
@@ -232,14 +233,8 @@ impl Press {
             return Err(lacks);
         }
         let (tag, style) = style(clinic, entry, &people)?;
-        let name = template(entry, people.to.role.value, tag);
-        if !self.templates.sources().contains_key(&name) {
-            let kind = entry.kind.word();
-            return Err(unwritten(
-                entry,
-                format!("there is no template for a letter of kind `{kind}`"),
-            ));
-        }
+        let stage = derived.facts.get("patient.stage").and_then(Fact::word);
+        let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
         let extras = extras(&derived.known, clinic, entry, &people, &style);
         let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
@@ -356,12 +351,21 @@ fn style<'a>(
     }
 }
 
-/// The template of a kind for a reader: `letters/en/progress-family.md.j2`.
-fn template(entry: &LetterEntry, role: Role, language: &str) -> String {
-    let kind = entry.kind.word().replace(' ', "-");
-    let lay = matches!(role, Role::Family | Role::Patient);
-    let audience = if lay && kind == "progress" { "-family" } else { "" };
-    format!("letters/{language}/{kind}{audience}.md.j2")
+/// The name of the template that a letter is written with.
+fn template_of(
+    templates: &Templates,
+    entry: &LetterEntry,
+    role: Role,
+    stage: Option<&str>,
+    language: &str,
+) -> Result<String, Report> {
+    let stems = variant::stems(*entry.kind, role, stage);
+    let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
+    let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
+    found.ok_or_else(|| {
+        let kind = entry.kind.word();
+        unwritten(entry, format!("there is no template for a letter of kind `{kind}`"))
+    })
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.

@@ -6,6 +6,8 @@
 //! tell a draft from an issued letter are left out: they are never what
 //! changed.
 
+use similar::{Algorithm, DiffOp, capture_diff_slices};
+
 use super::text::words;
 use crate::letter::block::{Block, Figure, Frame, Inline, Letter};
 
@@ -17,6 +19,31 @@ pub fn sentences(letter: &Letter) -> Vec<String> {
     }
     list.extend(foot(&letter.frame));
     list.retain(|line| !line.trim().is_empty());
+    list
+}
+
+/// A sentence that changed, came or went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SentenceChange {
+    /// As it was.
+    pub old: Option<String>,
+    /// As it is now.
+    pub new: Option<String>,
+}
+
+/// Old and new sentences side by side, those that stayed left out.
+pub fn aligned(old: &[String], new: &[String]) -> Vec<SentenceChange> {
+    let mut list = Vec::new();
+    for op in capture_diff_slices(Algorithm::Patience, old, new) {
+        if let DiffOp::Equal { .. } = op {
+            continue;
+        }
+        let (before, after) = (&old[op.old_range()], &new[op.new_range()]);
+        for at in 0..before.len().max(after.len()) {
+            let (old, new) = (before.get(at).cloned(), after.get(at).cloned());
+            list.push(SentenceChange { old, new });
+        }
+    }
     list
 }
 

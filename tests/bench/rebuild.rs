@@ -37,11 +37,12 @@ fn clinic(root: &Path, case: impl Fn(&Path)) {
 }
 
 fn copy_demo(root: &Path, demo: &Path) {
-    for below in ["", "films"] {
+    for below in ["", "films", "wear"] {
         for entry in fs::read_dir(demo.join(below)).expect("a folder") {
             let path = entry.expect("a file").path();
             let to = root.join("cases").join(path.strip_prefix(demo).expect("below"));
             if path.is_file() {
+                fs::create_dir_all(to.parent().expect("a folder")).expect("a folder");
                 fs::copy(&path, to).expect("a copy");
             }
         }

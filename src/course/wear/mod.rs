@@ -39,7 +39,7 @@ use chrono::NaiveDate;
 use crate::evidence::{Source, works};
 
 pub use day::{Day, DayState, Warm};
-pub use table::{Break, Mean, Step, Table, evaluate};
+pub use table::{Break, Mean, Table, evaluate};
 
 /// Where the rule of a single threshold comes from.
 pub const RULE_SOURCE: Source =

@@ -5,21 +5,8 @@ use chrono::{Datelike, Days, NaiveDate};
 use super::day::{Day, DayState, days};
 use super::run::{Run, runs};
 use super::{Log, Rule};
+use crate::course::hours::{Step, in_force};
 use crate::quantity::{Reported, Unit};
-
-/// Hours a day prescribed from a day on, until the next step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
-    /// First day.
-    pub from: NaiveDate,
-    /// Hours a day.
-    pub per_day: f64,
-}
-
-/// The step in force on a day, by its index; steps in the order of their days.
-pub fn in_force(steps: &[Step], day: NaiveDate) -> Option<usize> {
-    steps.iter().rposition(|step| step.from <= day)
-}
 
 /// The days of one log and its longest break.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,7 +123,7 @@ impl Table {
     /// nothing was in force on one of them.
     pub fn prescribed(&self, steps: &[Step], within: impl Fn(NaiveDate) -> bool) -> Option<f64> {
         let asked = self.counted().filter(|d| within(d.date));
-        asked.map(|d| in_force(steps, d.date).map(|at| steps[at].per_day)).sum()
+        asked.map(|d| in_force(steps, d.date).map(|at| steps[at].per_day.to_hours())).sum()
     }
 
     /// Counted days on which the reported hours reach those in force.
@@ -152,8 +139,9 @@ pub fn reported(hours: f64) -> Reported {
 }
 
 fn reaches(day: &Day, steps: &[Step]) -> bool {
-    in_force(steps, day.date)
-        .is_some_and(|at| reported(day.hours()).compare(reported(steps[at].per_day)).is_ge())
+    in_force(steps, day.date).is_some_and(|at| {
+        reported(day.hours()).compare(reported(steps[at].per_day.to_hours())).is_ge()
+    })
 }
 
 /// The longest break. Where a day that does not count or a gap comes between,

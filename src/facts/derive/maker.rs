@@ -167,3 +167,12 @@ pub fn yes_no(yes: bool) -> Value {
 pub fn text(text: &str) -> Value {
     Value::Text(text.to_string())
 }
+
+/// Which way a reported change goes: rose, fell or same.
+pub fn direction(amount: Reported) -> Value {
+    Value::Word(match amount.sign() {
+        1 => "rose",
+        -1 => "fell",
+        _ => "same",
+    })
+}

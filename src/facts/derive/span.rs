@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::judge::{Judged, judge};
-use super::maker::{Maker, whole, yes_no};
+use super::maker::{Maker, direction, whole, yes_no};
 use super::track::{FilmCurve, Track};
 use crate::case::{Case, Clinic};
 use crate::course::brace::Reduction;
@@ -123,12 +123,7 @@ pub fn span(
         .by("later minus earlier, both as reported", Source::definition(""))
         .unrounded(judged.unrounded)
         .done();
-    let direction = match amount.sign() {
-        1 => "rose",
-        -1 => "fell",
-        _ => "same",
-    };
-    make.fact(format!("{root}.direction"), "rose, fell or same", Value::Word(direction))
+    make.fact(format!("{root}.direction"), "rose, fell or same", direction(amount))
         .from(format!("{root}.amount"))
         .by("sign of the change", Source::definition(""))
         .done();

@@ -8,8 +8,6 @@
 mod printed;
 mod worklist;
 
-use similar::{Algorithm, DiffOp, capture_diff_slices};
-
 pub use worklist::worklist;
 
 use super::issue::{Debt, Desk, Found, Record, attachments, in_force, kept, same_reader};
@@ -22,7 +20,10 @@ use crate::digest::Digest;
 use crate::letter::block::Letter;
 use crate::letter::frame::Standing;
 use crate::register::{Document, DocumentId, Issue, Role, State, Version};
-use crate::render::{digest_bytes, engine_bytes, sentences};
+use crate::render::sentences::{self, aligned};
+use crate::render::{digest_bytes, engine_bytes};
+
+pub use crate::render::sentences::SentenceChange;
 
 /// How much a letter differs from what would be issued today.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,15 +49,6 @@ impl Class {
             Class::Numbers => "numbers or verdicts",
         }
     }
-}
-
-/// A sentence that changed, came or went.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SentenceChange {
-    /// As issued.
-    pub old: Option<String>,
-    /// As it would be issued today.
-    pub new: Option<String>,
 }
 
 /// A printed value that changed, or a verdict that the words followed.
@@ -264,22 +256,6 @@ fn class(sentences: &[SentenceChange], facts: &[FactChange]) -> Class {
         (true, false) => Class::Layout,
         (false, false) => Class::Wording,
     }
-}
-
-/// Old and new sentences side by side, those that stayed left out.
-fn aligned(old: &[String], new: &[String]) -> Vec<SentenceChange> {
-    let mut list = Vec::new();
-    for op in capture_diff_slices(Algorithm::Patience, old, new) {
-        if let DiffOp::Equal { .. } = op {
-            continue;
-        }
-        let (before, after) = (&old[op.old_range()], &new[op.new_range()]);
-        for at in 0..before.len().max(after.len()) {
-            let (old, new) = (before.get(at).cloned(), after.get(at).cloned());
-            list.push(SentenceChange { old, new });
-        }
-    }
-    list
 }
 
 /// Facts of the record whose value is another today.

@@ -12,7 +12,7 @@ use crate::course::change::{self, Circumstances, ClinicLimits, Ends, Group, Read
 use crate::course::outcome::{Bands, Outcome, outcome};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
-use crate::facts::derive::maker::Maker;
+use crate::facts::derive::maker::{Maker, direction};
 use crate::facts::derive::span::Setting;
 use crate::facts::{Missing, Value};
 use crate::quantity::Reported;
@@ -131,12 +131,7 @@ fn one(
         .from(id(to))
         .by("later minus earlier, both as reported", Source::definition(""))
         .done();
-    let direction = match amount.sign() {
-        1 => "rose",
-        -1 => "fell",
-        _ => "same",
-    };
-    make.fact(format!("{root}.direction"), "rose, fell or same", Value::Word(direction))
+    make.fact(format!("{root}.direction"), "rose, fell or same", direction(amount))
         .from(format!("{root}.amount"))
         .by("sign of the change", Source::definition(""))
         .done();

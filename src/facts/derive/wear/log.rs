@@ -4,8 +4,9 @@
 use super::span::too_few;
 use super::{ITEMS, record, removable};
 use crate::case::{Limits, Opt, Treatment, Wear, wear_rule};
-use crate::course::wear::table::{in_force, reported};
-use crate::course::wear::{ADHERENCE_SOURCE, DayState, Mean, RULE_SOURCE, Step, Table};
+use crate::course::hours::{Step, in_force};
+use crate::course::wear::table::reported;
+use crate::course::wear::{ADHERENCE_SOURCE, DayState, Mean, RULE_SOURCE, Table};
 use crate::diag::Place;
 use crate::evidence::{Grade, Source, works};
 use crate::facts::derive::maker::{Maker, day, text, whole, yes_no};
@@ -267,7 +268,7 @@ impl Log<'_> {
             let Some(at) = step else { continue };
             let item = format!("steps.s{}", at + 1);
             let within = |day| in_force(&self.steps, day) == step;
-            let per_day = super::reported_hours(self.steps[at].per_day);
+            let per_day = super::reported_hours(self.steps[at].per_day.to_hours());
             let label = "hours a day prescribed in a step";
             let value = Value::Number(per_day);
             self.number(make, &format!("{item}.per_day"), label, value, "hours in force");

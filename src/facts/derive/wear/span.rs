@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 
 use super::record;
 use crate::case::{MeasuredHours, Treatment, wear_rule};
-use crate::course::wear::table::{in_force, sparse};
-use crate::course::wear::{Mean, Step, Table};
+use crate::course::hours::{Step, in_force};
+use crate::course::wear::table::sparse;
+use crate::course::wear::{Mean, Table};
 use crate::diag::Place;
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day};
@@ -89,7 +90,7 @@ fn logged(t: &Treatment, table: &Table, steps: &[Step]) -> Vec<Span> {
         days: mean.days as f64,
         among: mean.among as f64,
         hours: mean.hours(),
-        prescribed: step.map(|at| steps[at].per_day * mean.days as f64),
+        prescribed: step.map(|at| steps[at].per_day.to_hours() * mean.days as f64),
         record: format!("{} / wear / log", record(t)),
         place: place.clone(),
         logged: true,
@@ -100,7 +101,7 @@ fn logged(t: &Treatment, table: &Table, steps: &[Step]) -> Vec<Span> {
 fn typed_span(t: &Treatment, typed: &MeasuredHours, steps: &[Step]) -> Span {
     let (from, to) = (typed.from.value, typed.to.value);
     let days = from.iter_days().take_while(|day| *day <= to);
-    let asked = days.map(|day| in_force(steps, day).map(|at| steps[at].per_day));
+    let asked = days.map(|day| in_force(steps, day).map(|at| steps[at].per_day.to_hours()));
     let length = (days_between(from, to) + 1) as f64;
     Span {
         from,

@@ -6,14 +6,10 @@
 //! written. What the value does to the readings of other people, or to letters
 //! already issued, is not this room's business.
 
-mod words;
-
 use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
-
-use words::{aligned, sentences};
 
 use super::io::Folder;
 use super::letter::Press;
@@ -23,7 +19,10 @@ use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::{Diagnostic, Report, Sources};
 use crate::facts::{Fact, Facts, Value};
 use crate::quantity::Reported;
+use crate::render::sentences::{aligned, sentences};
 use crate::spine::Side;
+
+pub use crate::render::sentences::SentenceChange;
 
 /// A value to try: `film f1 / reading r1 / curve thoracic / cobb` and `27 deg`.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,15 +77,6 @@ pub enum LetterChange {
     Lost(Report),
     /// It cannot be written today, and then could.
     Gained,
-}
-
-/// A sentence that would change, come or go.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SentenceChange {
-    /// As it is.
-    pub old: Option<String>,
-    /// As it would be.
-    pub new: Option<String>,
 }
 
 /// Everything that would change.
