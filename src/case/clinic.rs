@@ -21,6 +21,10 @@ pub struct Clinic {
     pub email: Opt<String>,
     /// A notice printed at the foot of every letter.
     pub notice: Opt<String>,
+    /// Where films are kept after discharge, and how they are asked for.
+    pub films_kept: Opt<String>,
+    /// Who looks after adults, unless a plan says otherwise.
+    pub adult_care: Opt<String>,
     /// People who read films, examine, decide and sign.
     pub people: Vec<Person>,
     /// Id of the doctor responsible for the clinic's patients.

@@ -12,6 +12,8 @@ pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
         phone: rec.text("phone"),
         email: rec.text("email"),
         notice: rec.text("notice"),
+        films_kept: rec.text("films_kept"),
+        adult_care: rec.text("adult_care"),
         people: rec.records("people", &mut Vec::new(), person),
         responsible: rec.text("responsible"),
         paper: rec.word("paper", paper).map_or(PaperSize::A4, |p| p.value),

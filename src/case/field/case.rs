@@ -3,9 +3,9 @@
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
-    Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
-    Triradiate, Urgency, View, WearWhen,
+    Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
+    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
+    TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
 use crate::quantity::Unit;
 
@@ -144,6 +144,12 @@ const CASE_KEYS: &[Field] = &[
         Kind::Records(&PLAN),
         "Decisions.",
         "[{on: 2025-01-20, by: hk, choice: night brace}]",
+    ),
+    optional(
+        "school",
+        Kind::Records(&SCHOOL),
+        "What was agreed with the family for a school or a club to read.",
+        "[{on: 2025-02-12, by: hk, brace: worn, sport: takes part without the brace}]",
     ),
     optional(
         "answers",
@@ -945,6 +951,71 @@ static PLAN: Record = record(
             "What was told to the family, as written.",
             "risks read out",
         ),
+        optional(
+            "come_back_if",
+            Kind::OneOrMore(&Kind::LongText),
+            "What should bring a discharged patient back, as written.",
+            "[one shoulder or hip stands out more than on the last photograph]",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after the patient as an adult, as written; the clinic's own words if absent.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+    ],
+);
+
+/// What was agreed for a school or a club.
+pub static SCHOOL: Record = record(
+    "school",
+    "What was agreed with the family for a school or a club to read.",
+    &[
+        required("on", DAY, "The day it was agreed.", "2025-02-12"),
+        required("by", PERSON_ID, "Id of who agreed it with the family.", "hk"),
+        optional(
+            "for",
+            CONTACT_ID,
+            "The school or club it is for, by id; every one if absent.",
+            "school",
+        ),
+        optional(
+            "brace",
+            Kind::Word(WornThere::WORDS),
+            "Whether the brace or cast is on while they are there.",
+            "worn",
+        ),
+        optional(
+            "when",
+            Kind::LongText,
+            "When it is on and off there, as written.",
+            "It comes off for sport and goes back on afterwards.",
+        ),
+        optional(
+            "sport",
+            Kind::Word(SportPart::WORDS),
+            "How they take part in sport.",
+            "takes part without the brace",
+        ),
+        optional(
+            "limits",
+            Kind::List(&Kind::LongText),
+            "What is left out of sport, as decided; an empty list means nothing.",
+            "[trampoline]",
+        ),
+        optional(
+            "helps",
+            Kind::OneOrMore(&Kind::Word(Help::WORDS)),
+            "What helps; one or several.",
+            "[a place to change, a second set of books]",
+        ),
+        optional(
+            "also",
+            Kind::LongText,
+            "What else the school or club should know, as written.",
+            "She would rather tell her class herself.",
+        ),
+        optional("until", MONTH, "Until when it holds.", "2025-08"),
     ],
 );
 

@@ -31,6 +31,18 @@ pub static CLINIC: Record = record(
             "This clinic and its patients are invented",
         ),
         optional(
+            "films_kept",
+            Kind::LongText,
+            "Where films are kept after discharge, and how they are asked for.",
+            "The radiology department keeps them; write to its records office.",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after adults, unless a plan says otherwise.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
             "people",
             Kind::Records(&PERSON),
             "People who read films, examine, decide and sign.",

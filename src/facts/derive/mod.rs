@@ -6,6 +6,7 @@
 mod classification;
 mod curves;
 mod dose;
+mod ending;
 mod film_curves;
 mod films;
 mod findings;
@@ -28,8 +29,10 @@ mod request;
 mod risk;
 mod sagittal;
 mod scores;
+mod school;
 mod slope;
 mod span;
+mod stages;
 mod structure;
 pub mod track;
 mod tracks;
@@ -106,6 +109,8 @@ pub fn derive(
         risk::risk(&mut make, &tracks, &set);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
+        ending::ending(&mut make, &tracks, &set);
+        school::school(&mut make, &known, clinic, entry);
         request::coverage(&mut make, &known);
         request::request(&mut make, &known, clinic, entry);
         request::enclosures(&mut make, &known, entry);
