@@ -19,6 +19,10 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/check.md.j2",
+    "letters/en/check-family.md.j2",
+    "letters/en/check-maker.md.j2",
+    "letters/en/prescription.md.j2",
     "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
@@ -31,6 +35,7 @@ embedded!(
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
+    "phrases/en-fitting.md.j2",
 );
 
 macro_rules! payers {

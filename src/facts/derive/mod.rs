@@ -94,6 +94,9 @@ pub fn derive(
         treatment::corrections(&mut make, &known, &tracks, as_of);
         treatment::best_and_latest(&mut make, &known, &tracks);
         treatment::against(&mut make, &known, &tracks);
+        treatment::orders(&mut make, &known, clinic, &tracks);
+        treatment::ordered(&mut make, &known, clinic, &tracks, entry);
+        treatment::checked(&mut make, &known, clinic, &tracks, as_of, entry);
         patient::diagnosis(&mut make, &known, clinic, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);
