@@ -4,8 +4,9 @@
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
-    Case, Choice, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry, MeasuredHours,
-    Menarche, Plan, Reading, ReportedHours, Support, Treatment, TreatmentKind, Triradiate, Wear,
+    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment,
+    TreatmentKind, Triradiate, Wear,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -143,8 +144,8 @@ fn plan(on: NaiveDate) -> Plan {
         on: located(on),
         by: None,
         choice: vec![located(Choice::Discharge)],
-        because: text("later reasons"),
-        aim: text("later aims"),
+        because: Some(located("later reasons".to_string())),
+        aim: Some(located("later aims".to_string())),
         changes_if: None,
         next: None,
         told: text("later words"),
@@ -164,11 +165,34 @@ fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
         ordered: Some(located(on)),
         from: Some(located(on)),
         prescribed: None,
+        order: Some(order()),
         fittings: vec![],
         hours: vec![],
         wear: None,
         reported: vec![],
         ended: None,
+        place: nowhere(),
+    }
+}
+
+/// An order with nothing but a day by which the brace is wanted.
+fn order() -> Order {
+    Order {
+        by: None,
+        pads: vec![],
+        reliefs: vec![],
+        trim: Some(located("later edges".to_string())),
+        opening: None,
+        closure: None,
+        material: None,
+        lining: None,
+        shape: None,
+        hours: None,
+        when: None,
+        step_in: None,
+        deliver_by: None,
+        check_by: None,
+        ring: None,
         place: nowhere(),
     }
 }
@@ -182,6 +206,15 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
             film: None,
             skin: Some(located("sore".to_string())),
             why: Some(located("later reasons".to_string())),
+            by: None,
+            fit: Some(located("later fit".to_string())),
+            says: Some(located("later words".to_string())),
+            decision: Some(located(Decision::Remake)),
+            decided: None,
+            because: Some(located("later reasons".to_string())),
+            told: Some(located("later news".to_string())),
+            changes: vec![],
+            changes_by: None,
             place: nowhere(),
         }),
         Later::Hours { per_day, decided } => t.hours.push(HoursStep {

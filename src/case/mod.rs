@@ -18,6 +18,7 @@ pub mod model;
 pub mod near;
 pub mod node;
 pub mod occasion;
+pub mod order;
 pub mod put;
 pub mod read;
 pub mod rename;
@@ -34,4 +35,5 @@ pub mod wear_rule;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;
+pub use order::{Change, Decision, Face, Opening, Order, PadSide, Spot};
 pub use sagittal_item::SagittalItem;

@@ -10,6 +10,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 
 use super::node::Node;
+use super::order::{Change, Decision, Order};
 use crate::course::score::Answer;
 use crate::course::wear;
 use crate::diag::{Located, Place};
@@ -51,6 +52,8 @@ macro_rules! words {
         }
     };
 }
+
+pub(super) use words;
 
 words!(
     /// Sex as recorded, for growth and risk; never a source of pronouns.
@@ -837,6 +840,8 @@ pub struct Treatment {
     pub from: Opt<NaiveDate>,
     /// What is prescribed, for exercise and shoe lifts, as written.
     pub prescribed: Opt<String>,
+    /// What was decided for the maker; it counts as known from `ordered`.
+    pub order: Option<Order>,
     /// Deliveries, adjustments, cast changes.
     pub fittings: Vec<Fitting>,
     /// Prescribed hours, each in force until the next.
@@ -878,6 +883,24 @@ pub struct Fitting {
     pub skin: Opt<String>,
     /// Reason or detail, as written.
     pub why: Opt<String>,
+    /// Id of who fitted or checked.
+    pub by: Opt<String>,
+    /// How it fits, as written.
+    pub fit: Opt<String>,
+    /// What the patient says of it, as written.
+    pub says: Opt<String>,
+    /// What was decided about it.
+    pub decision: Opt<Decision>,
+    /// The day of that decision, if later than the fitting.
+    pub decided: Opt<NaiveDate>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// What the family was told, as written.
+    pub told: Opt<String>,
+    /// What is to be changed on it.
+    pub changes: Vec<Change>,
+    /// The day by which that is to be done.
+    pub changes_by: Opt<PartialDate>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1253,6 +1276,8 @@ pub struct LetterEntry {
     pub request: Opt<String>,
     /// The gap it asks to fill, by id.
     pub gap: Opt<String>,
+    /// The brace or cast it is about, by id, where it is not the latest.
+    pub about: Opt<String>,
     /// Films enclosed, by id.
     pub enclosed: Vec<Located<String>>,
     /// What else goes with it, in the order of its numbers.

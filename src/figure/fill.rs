@@ -4,6 +4,9 @@
 //! the letter's day, so a figure can show nothing that the text could not
 //! say. A figure without data is left out together with its place.
 
+mod correction;
+mod order;
+
 use crate::case::{Case, Film, Posture, Treatment, TreatmentKind};
 use crate::diag::Report;
 use crate::facts::compare::{self, Held};
@@ -66,6 +69,8 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
     match wanted {
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
+        "correction" => correction::corrections(&mine, shown, width),
+        "order" => order::ordered(&mine, shown),
         _ => None,
     }
 }

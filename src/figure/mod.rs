@@ -1,8 +1,10 @@
 //! Figures: models of what is shown, and their drawing in plain shapes.
 //!
-//! Two figures: [`course`], a curve's angle over time, and [`spine`], the
-//! column from its landmarks. Each has a model, a drawing of it and an alt
-//! text from it, so that a reader who cannot see the drawing misses nothing.
+//! [`course`] is a curve's angle over time, [`spine`] the column from its
+//! landmarks, [`correction`] what each brace takes off each curve, [`order`]
+//! the pads and reliefs of an order at their levels. Each has a model, a
+//! drawing of it and an alt text from it, so that a reader who cannot see the
+//! drawing misses nothing.
 //!
 //! Models and drawings know no case, no facts, no files and no clock: values
 //! come in already rounded, words with the model, in the letter's language.
@@ -12,8 +14,10 @@
 
 mod board;
 mod canvas;
+pub mod correction;
 pub mod course;
 pub mod fill;
+pub mod order;
 pub mod spine;
 mod text;
 pub mod words;

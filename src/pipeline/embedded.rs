@@ -19,6 +19,10 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/check.md.j2",
+    "letters/en/check-family.md.j2",
+    "letters/en/check-maker.md.j2",
+    "letters/en/prescription.md.j2",
     "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
@@ -39,6 +43,7 @@ embedded!(
     "phrases/en-ending.md.j2",
     "phrases/en-ending-plain.md.j2",
     "phrases/en-note.md.j2",
+    "phrases/en-fitting.md.j2",
 );
 
 macro_rules! payers {

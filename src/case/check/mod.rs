@@ -16,6 +16,7 @@ mod frontal;
 mod geometry;
 mod letter;
 mod maturity;
+mod order;
 mod patient;
 mod reference;
 mod sagittal;
@@ -47,6 +48,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     frontal::check(&mut look);
     sagittal::check(&mut look);
     treatment::check(&mut look);
+    order::check(&mut look);
     letter::check(&mut look);
     school::check(&mut look);
     ask::check(&mut look);

@@ -1,5 +1,6 @@
 //! The keys of a case file.
 
+use super::order::{CHANGE, ORDER};
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
@@ -7,6 +8,7 @@ use crate::case::model::{
     Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
     TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
+use crate::case::order::Decision;
 use crate::quantity::Unit;
 
 const DAY: Kind = Kind::Date(Precision::Day);
@@ -760,6 +762,12 @@ pub static TREATMENT: Record = record(
             "20 min/day",
         ),
         optional(
+            "order",
+            Kind::Record(&ORDER),
+            "What was decided for the maker of a brace or cast; it counts as known from `ordered`.",
+            "{pads: [{level: T8, side: right, what: thoracic pad}]}",
+        ),
+        optional(
             "fittings",
             Kind::Records(&FITTING),
             "Deliveries, adjustments, cast changes.",
@@ -796,6 +804,50 @@ static FITTING: Record = record(
         optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
         optional("skin", Kind::LongText, "Skin, as written.", "clear"),
         optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
+        optional("by", PERSON_ID, "Id of who fitted or checked it.", "hk"),
+        optional(
+            "fit",
+            Kind::LongText,
+            "How it fits, as written.",
+            "no gap at the right rim, free under both arms",
+        ),
+        optional(
+            "says",
+            Kind::LongText,
+            "What the patient says of it, as written.",
+            "It pinches when I sit.",
+        ),
+        optional(
+            "decision",
+            Kind::Word(Decision::WORDS),
+            "What was decided about the brace or cast itself.",
+            "accept",
+        ),
+        optional(
+            "decided",
+            DAY,
+            "The day of that decision, if later than the fitting.",
+            "2025-02-12",
+        ),
+        optional(
+            "because",
+            Kind::LongText,
+            "Why that was decided, as written.",
+            "half of the curve is taken off and the skin is clear",
+        ),
+        optional(
+            "told",
+            Kind::LongText,
+            "What the family was told about it, as written.",
+            "Half of the curve is gone while the brace is on, and it may stay as it is.",
+        ),
+        optional(
+            "changes",
+            Kind::Records(&CHANGE),
+            "What is to be changed on it.",
+            "[{level: T8, side: right, what: pad 4 mm thicker}]",
+        ),
+        optional("changes_by", MONTH, "The day by which that is to be done.", "2025-02-24"),
     ],
 );
 
@@ -1259,6 +1311,12 @@ static LETTER: Record = record(
         optional("urgency", Kind::Word(Urgency::WORDS), "How soon.", "routine"),
         optional("request", REQUEST_ID, "Request it supports, by id.", "q1"),
         optional("gap", Kind::Id, "The gap it asks to fill, by id.", "g1"),
+        optional(
+            "about",
+            TREATMENT_ID,
+            "The brace or cast it is about, by id, where it is not the one ordered or worn last.",
+            "b1",
+        ),
         optional("enclosed", Kind::List(&FILM_ID), "Films enclosed, by id.", "[f1]"),
         optional(
             "enclosures",
