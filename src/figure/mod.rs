@@ -1,7 +1,7 @@
 //! Figures: models of what is shown, and their drawing in plain shapes.
 //!
-//! Two figures: [`course`], a curve's angle over time, and [`spine`], the
-//! column from its landmarks. Each has a model, a drawing of it and an alt
+//! Among them [`course`], a curve's angle over time, [`spine`], the column
+//! from its landmarks, and [`sagittal`], spine and pelvis from the side. Each has a model, a drawing of it and an alt
 //! text from it, so that a reader who cannot see the drawing misses nothing.
 //!
 //! Models and drawings know no case, no facts, no files and no clock: values
@@ -14,6 +14,7 @@ mod board;
 mod canvas;
 pub mod course;
 pub mod fill;
+pub mod sagittal;
 pub mod spine;
 mod text;
 pub mod words;

@@ -34,8 +34,23 @@ pub fn films_with<'a>(make: &Maker, case: &'a Case, key: &str) -> Vec<&'a Film> 
     films.filter(|film| number(make, film, key).is_some()).collect()
 }
 
+/// `sagittal.now.<item>_levels`: the named ends of each bend, whether it was
+/// measured or not.
+fn levels(make: &mut Maker) {
+    for item in Item::all() {
+        let Item::Bend(stretch) = item else { continue };
+        let (upper, lower) = stretch.ends();
+        let (_, source) = item.method();
+        let label = format!("end vertebrae of the {}", item.label());
+        make.fact(format!("sagittal.now.{}_levels", item.key()), label, Value::Levels(upper, lower))
+            .by("named ends, the same on every film", source)
+            .done();
+    }
+}
+
 /// `sagittal.now.*`.
 pub fn now(make: &mut Maker, case: &Case) {
+    levels(make);
     for (key, label) in keys() {
         let root = format!("sagittal.now.{key}");
         match films_with(make, case, key).last() {
