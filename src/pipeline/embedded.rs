@@ -19,6 +19,8 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/progress-adult.md.j2",
+    "letters/en/summary.md.j2",
     "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
@@ -31,6 +33,9 @@ embedded!(
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
+    "phrases/en-adult.md.j2",
+    "phrases/en-adult-plain.md.j2",
+    "phrases/en-summary.md.j2",
 );
 
 macro_rules! payers {

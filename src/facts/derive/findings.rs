@@ -24,6 +24,7 @@ pub fn findings(make: &mut Maker, case: &Case) {
         }
     }
     names.iter().for_each(|name| finding(make, case, name));
+    asked(make, case);
     ribs(make, case);
 }
 
@@ -50,6 +51,25 @@ fn finding(make: &mut Maker, case: &Case, name: &str) {
         .from(format!("{root}.value"))
         .by("first of the unbroken examinations that say the same", Source::definition(""))
         .done();
+}
+
+/// `exam.flags_on`: the day of all findings told, if it is one day.
+fn asked(make: &mut Maker, case: &Case) {
+    let (id, label) = ("exam.flags_on", "day on which the findings were told");
+    let last = |name: &String| case.exams.iter().rfind(|e| e.flags.contains_key(name));
+    let names = case.exams.iter().flat_map(|e| e.flags.keys());
+    let exams: Vec<&Exam> = names.filter_map(last).collect();
+    match exams.split_first() {
+        None => make.not_recorded(id, label, "the examiner", "exams", &case.place),
+        Some((first, rest)) if rest.iter().all(|e| e.on.value == first.on.value) => make
+            .fact(id, label, day(first.on.value))
+            .record(format!("{} / flags", exam_path(first)), &first.on.place)
+            .done(),
+        Some(_) => {
+            let several = Missing::CannotTell("they were told on several days".into());
+            make.missing(id, label, several)
+        }
+    };
 }
 
 /// The latest frontal film on which the rib-vertebra angle difference is
