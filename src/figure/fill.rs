@@ -6,6 +6,7 @@
 
 mod correction;
 mod order;
+mod sagittal;
 
 use crate::case::{Case, Film, Posture, Treatment, TreatmentKind};
 use crate::diag::Report;
@@ -51,7 +52,8 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) {
             continue;
         };
         let drawn = |width| -> Vec<Figure> {
-            wanted.iter().filter_map(|w| figure(w, &tracks, shown, width)).collect()
+            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width));
+            found.take(SIDE_BY_SIDE).collect()
         };
         let mut figures = drawn(BESIDE);
         if figures.len() == 1 {
@@ -71,9 +73,14 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
         "course" => courses(&mine, shown, width),
         "correction" => correction::corrections(&mine, shown, width),
         "order" => order::ordered(&mine, shown),
+        "sagittal" => sagittal::outline(tracks, shown, width),
         _ => None,
     }
 }
+
+/// How many figures stand side by side: the first of those named that can be
+/// drawn.
+const SIDE_BY_SIDE: usize = 2;
 
 /// Width of a figure beside another and of one that stands alone, in mm.
 const BESIDE: f64 = 82.0;
@@ -330,6 +337,17 @@ fn panel(
     let spine = film.readings.iter().find_map(|r| measure::spine(film, r))?;
     let vertebrae = spine.vertebrae().map(|v| (v.level, corners(v, plane))).collect();
     let curves = tracks.iter().filter_map(|t| panel_curve(t, film)).collect();
+    Some(SpinePanel {
+        vertebrae,
+        in_millimetres: film.scale.is_some(),
+        curves,
+        captions: captions(film, shown),
+        in_support: held,
+    })
+}
+
+/// What stands below a drawn film: how it was taken, and when.
+fn captions(film: &Film, shown: &Shown) -> Vec<String> {
     let posture = film.posture.as_ref().map_or("posture not recorded", |p| p.word());
     let support = match compare::held(shown.known, film) {
         Held::Brace => "in brace, ",
@@ -342,14 +360,7 @@ fn panel(
         }
         _ => "",
     };
-    let captions = vec![format!("{support}{posture}"), full_date(film.taken.value, shown.style)];
-    Some(SpinePanel {
-        vertebrae,
-        in_millimetres: film.scale.is_some(),
-        curves,
-        captions,
-        in_support: held,
-    })
+    vec![format!("{support}{posture}"), full_date(film.taken.value, shown.style)]
 }
 
 fn corners(v: &Vertebra, plane: Plane) -> spine::Corners {

@@ -5,6 +5,9 @@
 //! the pads and reliefs of an order at their levels. Each has a model, a
 //! drawing of it and an alt text from it, so that a reader who cannot see the
 //! drawing misses nothing.
+//! Among them [`course`], a curve's angle over time, [`spine`], the column
+//! from its landmarks, and [`sagittal`], spine and pelvis from the side. Each has a model, a drawing of it and an alt
+//! text from it, so that a reader who cannot see the drawing misses nothing.
 //!
 //! Models and drawings know no case, no facts, no files and no clock: values
 //! come in already rounded, words with the model, in the letter's language.
@@ -18,6 +21,7 @@ pub mod correction;
 pub mod course;
 pub mod fill;
 pub mod order;
+pub mod sagittal;
 pub mod spine;
 mod text;
 pub mod words;

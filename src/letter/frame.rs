@@ -183,7 +183,7 @@ pub fn frame(
         },
         pages: pages(people.to.role.value),
         letterhead: letterhead(clinic, people, style),
-        recipient: recipient(people.to),
+        recipient: recipient(people.to, *entry.kind),
         date: printed_date,
         date_ymd: (date.year(), date.month() as u8, date.day() as u8),
         patient: patient_line(case, entry, style),
@@ -191,7 +191,10 @@ pub fn frame(
         issued_mark: issued_mark(standing, style),
         caution: words.caution.to_string(),
         notice: clinic.notice.as_ref().map(|n| one_line(&n.value)),
-        closing: words.closing.to_string(),
+        closing: match *entry.kind {
+            LetterKind::Summary => words.sheet_closing.to_string(),
+            _ => words.closing.to_string(),
+        },
         signature: signature(people.signer, style),
         after: after(case, entry, people, style),
         words: FrameWords {
@@ -283,10 +286,12 @@ fn named(person: &Person) -> String {
     }
 }
 
-/// The window address: name, organisation, address lines.
-fn recipient(to: &Contact) -> Vec<String> {
+/// The window address: name, organisation, address lines. A summary is a sheet
+/// for the file: it says for whom it was made, and keeps no window clear.
+fn recipient(to: &Contact, kind: LetterKind) -> Vec<String> {
     let first = std::iter::once(&to.name).chain(&to.organisation);
-    first.chain(&to.address).map(|l| one_line(&l.value)).filter(|l| !l.is_empty()).collect()
+    let address: &[Located<String>] = if kind == LetterKind::Summary { &[] } else { &to.address };
+    first.chain(address).map(|l| one_line(&l.value)).filter(|l| !l.is_empty()).collect()
 }
 
 /// The name and two identifiers that every page carries. A school needs to

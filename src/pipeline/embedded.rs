@@ -23,6 +23,8 @@ embedded!(
     "letters/en/check-family.md.j2",
     "letters/en/check-maker.md.j2",
     "letters/en/prescription.md.j2",
+    "letters/en/progress-adult.md.j2",
+    "letters/en/summary.md.j2",
     "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
@@ -44,6 +46,9 @@ embedded!(
     "phrases/en-ending-plain.md.j2",
     "phrases/en-note.md.j2",
     "phrases/en-fitting.md.j2",
+    "phrases/en-adult.md.j2",
+    "phrases/en-adult-plain.md.j2",
+    "phrases/en-summary.md.j2",
 );
 
 macro_rules! payers {
