@@ -13,6 +13,7 @@ pub mod clinic;
 pub mod edit;
 pub mod enclose;
 pub mod field;
+pub mod film_image;
 pub mod landmark_file;
 pub mod model;
 pub mod near;
@@ -32,6 +33,7 @@ pub mod text;
 pub mod wear_log;
 pub mod wear_rule;
 
+pub use film_image::FilmPicture;
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use model::*;
 pub use sagittal_item::SagittalItem;
