@@ -39,6 +39,7 @@ mod numbers;
 mod payer_file;
 mod payer_letters;
 mod pdf;
+mod pictures;
 mod pipeline;
 mod plain_text;
 mod published;

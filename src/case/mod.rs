@@ -13,6 +13,7 @@ pub mod clinic;
 pub mod edit;
 pub mod enclose;
 pub mod field;
+pub mod film_image;
 pub mod landmark_file;
 pub mod model;
 pub mod near;
@@ -34,6 +35,7 @@ pub mod wear_log;
 pub mod wear_rule;
 
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+pub use film_image::FilmPicture;
 pub use model::*;
 pub use order::{Change, Decision, Face, Opening, Order, PadSide, Spot};
 pub use sagittal_item::SagittalItem;

@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::film_image::FilmPicture;
 use super::node::Node;
 use super::order::{Change, Decision, Order};
 use crate::course::score::Answer;
@@ -557,6 +558,8 @@ pub struct Film {
     pub off_for: Opt<Hours>,
     /// Millimetres per pixel, for lengths.
     pub scale: Opt<PixelScale>,
+    /// Its picture.
+    pub image: Option<FilmImage>,
     /// Readings by people.
     pub readings: Vec<Reading>,
     /// Those made again (`repeat_of:`), set apart from the others where facts
@@ -591,6 +594,16 @@ impl Film {
             _ => None,
         }
     }
+}
+
+/// The picture of a film: a PNG or JPEG file.
+#[derive(Debug, Clone)]
+pub struct FilmImage {
+    /// Path as written, relative to the case's folder.
+    pub path: Located<String>,
+    /// What it shows; `None` until the file was read, or if it could not be
+    /// (an error was reported).
+    pub picture: Option<Arc<FilmPicture>>,
 }
 
 /// What held the spine when a film was taken.

@@ -18,6 +18,7 @@ use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
 use crate::letter::compose::compose;
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
 use crate::letter::language::Language;
@@ -48,6 +49,8 @@ pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report>
 pub struct Written {
     /// Frame and blocks, figures included.
     pub letter: Letter,
+    /// The bytes of the pictures its figures show.
+    pub pictures: Pictures,
     /// The facts it was written from.
     pub derived: Derived,
     /// Facts in the order they were printed.
@@ -239,9 +242,12 @@ impl Press {
         let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         let mut blocks = composed.blocks;
-        fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
+        let (known, facts) = (&derived.known, &derived.facts);
+        let shown = Shown { known, facts, style: &style, limits: &clinic.limits };
+        let pictures = fill(&mut blocks, &shown);
         Ok(Written {
             letter: Letter { frame, blocks },
+            pictures,
             derived,
             printed: composed.printed,
             read: composed.read,
@@ -306,9 +312,9 @@ impl Press {
         Ok(Letter { frame: frame(case, clinic, entry, &people, &style, standing)?, blocks })
     }
 
-    /// The pages of a letter.
-    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Report> {
-        self.typesetter.pdf(letter).map_err(|faults| {
+    /// The pages of a letter, with the pictures its figures show.
+    pub fn pdf(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Report> {
+        self.typesetter.pdf(letter, pictures).map_err(|faults| {
             let mut report = Report::default();
             faults.into_iter().for_each(|fault| report.push(fault));
             report
@@ -328,7 +334,7 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter) {
+        match self.typesetter.pdf(&written.letter, &written.pictures) {
             Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
             Err(faults) => {
                 faults.into_iter().for_each(|f| report.push(f));

@@ -130,6 +130,21 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
     Film { shown, scale, turn, origin: (640.0 + shift, 150.0 + shift), noise: 0.1, seed }
 }
 
+/// Films of the demo clinic that have a picture too, and its size in pixels.
+pub const PICTURES: [(&str, (u32, u32)); 3] = [
+    ("fw-0087-f1.png", (1560, 2640)),
+    ("fw-0087-f2.png", (1560, 2640)),
+    ("fw-0087-f6.png", (1560, 2640)),
+];
+
+/// The picture of a film of the table, drawn over its landmarks.
+pub fn radiograph((file, size): (&str, (u32, u32))) -> super::radiograph::Radiograph {
+    let landmarks = file.replace(".png", ".csv");
+    let demo = table().into_iter().find(|d| d.file == landmarks);
+    let demo = demo.expect("a picture has landmarks");
+    super::radiograph::Radiograph::of(&demo.draw(), size)
+}
+
 /// Every landmark file of the demo clinic.
 pub fn table() -> Vec<Demo> {
     [

@@ -14,6 +14,7 @@ mod dose;
 mod film;
 mod frontal;
 mod geometry;
+mod image;
 mod letter;
 mod maturity;
 mod order;
@@ -45,6 +46,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    image::check(&mut look);
     frontal::check(&mut look);
     sagittal::check(&mut look);
     treatment::check(&mut look);

@@ -405,6 +405,12 @@ pub static FILM: Record = record(
         optional("off_for", HOURS, "Hours out of the brace before the film.", "24 h"),
         optional("scale", SCALE, "Millimetres that one pixel stands for.", "0.143 mm/px"),
         optional(
+            "image",
+            Kind::Path,
+            "Its picture, a PNG or JPEG file in whose pixels the landmarks are, laid out as `displayed` says.",
+            "films/mr-0118-f1.png",
+        ),
+        optional(
             "readings",
             Kind::Records(&READING),
             "Readings by people.",

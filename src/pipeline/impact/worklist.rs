@@ -4,6 +4,7 @@ use super::{Class, SentenceChange, Touched};
 use crate::case::{Clinic, PaperSize};
 use crate::diag::Report;
 use crate::letter::block::{Frame, FrameWords, Letter, Letterhead, Paper, PatientLine};
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::language::Language;
 use crate::letter::wording::{Style, full_date};
@@ -33,7 +34,7 @@ pub fn worklist(
         ("date", Extra::Text(full_date(on, &style))),
     ]);
     let blocks = press.page_words(TEMPLATE, language.tag, &style, on, ("list", about))?;
-    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks })
+    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks }, &Pictures::new())
 }
 
 fn told(touched: &Touched, style: &Style) -> Extra {
