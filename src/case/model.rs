@@ -325,6 +325,9 @@ words!(
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
 
+/// The clinic's own words in other languages than its own, by tag.
+pub type InLanguages = BTreeMap<String, Located<String>>;
+
 /// One patient's case file.
 #[derive(Debug, Clone)]
 pub struct Case {
@@ -950,6 +953,8 @@ pub struct Plan {
     pub next: Option<Next>,
     /// What was told to the family, as written.
     pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1125,6 +1130,8 @@ pub struct Gap {
     pub asked: Located<NaiveDate>,
     /// What is missing, as written.
     pub items: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub items_in: BTreeMap<String, Vec<Located<String>>>,
     /// The request or letter it is for, by id.
     pub purpose: Located<String>,
     /// The day by which it is needed.
@@ -1196,6 +1203,8 @@ pub struct LetterEntry {
     pub enclosures: Vec<Enclosure>,
     /// The clinician's own words, as written.
     pub remarks: Opt<String>,
+    /// The same in other languages, by tag.
+    pub remarks_in: InLanguages,
     /// Where the record stands.
     pub place: Place,
 }

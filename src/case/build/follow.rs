@@ -157,6 +157,7 @@ pub(super) fn plan(mut rec: Rec) -> Option<Plan> {
         changes_if: rec.text("changes_if"),
         next: rec.record("next").map(next),
         told: rec.text("told"),
+        told_in: rec.named_texts("told_in"),
         on: rec.day("on")?,
         choice: rec.words("choice", Choice::from_word).filter(|c| !c.is_empty())?,
     };

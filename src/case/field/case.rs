@@ -1,6 +1,6 @@
 //! The keys of a case file.
 
-use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
     Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
@@ -9,6 +9,7 @@ use crate::case::model::{
 };
 use crate::quantity::Unit;
 
+const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
 const DAY: Kind = Kind::Date(Precision::Day);
 const MONTH: Kind = Kind::Date(Precision::Month);
 const YEAR: Kind = Kind::Date(Precision::Year);
@@ -945,6 +946,12 @@ static PLAN: Record = record(
             "What was told to the family, as written.",
             "risks read out",
         ),
+        optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: se explicaron los riesgos}",
+        ),
     ],
 );
 
@@ -1134,6 +1141,12 @@ static GAP: Record = record(
             "The consent under which it may be sent.",
             "given by her mother on 3 February",
         ),
+        optional(
+            "items_in",
+            Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText)),
+            "What is missing, for those who read another language, by its tag.",
+            "{es: [tabla de crecimiento]}",
+        ),
         optional("reminders", Kind::List(&DAY), "Days it was asked for again.", "[2025-02-12]"),
         optional("received", DAY, "The day it came.", "2025-02-14"),
     ],
@@ -1196,6 +1209,12 @@ static LETTER: Record = record(
             "[{what: fitting notes, pages: 2}]",
         ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+        optional(
+            "remarks_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: Nada bien.}",
+        ),
     ],
 );
 

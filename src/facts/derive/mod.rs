@@ -32,6 +32,7 @@ mod slope;
 mod span;
 mod structure;
 pub mod track;
+mod tongue;
 mod tracks;
 pub mod treatment;
 pub mod wear;
@@ -46,6 +47,7 @@ use super::known::known_on;
 use super::{Facts, compare};
 use maker::Maker;
 use span::Setting;
+use tongue::Tongue;
 
 pub use curves::{largest, largest_plane};
 pub use found::filled;
@@ -102,15 +104,16 @@ pub fn derive(
         findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
-        record::plan(&mut make, &known, clinic);
+        let tongue = Tongue::of(&known, clinic, entry);
+        record::plan(&mut make, &known, clinic, tongue);
         risk::risk(&mut make, &tracks, &set);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
         request::request(&mut make, &known, clinic, entry);
         request::enclosures(&mut make, &known, entry);
-        gap::gap(&mut make, &known, entry);
-        letter::letter(&mut make, &known, entry);
+        gap::gap(&mut make, &known, entry, tongue);
+        letter::letter(&mut make, &known, entry, tongue);
         published::published(&mut make);
     }
     Derived { facts, known, report }
