@@ -21,6 +21,7 @@ mod flip;
 mod found_curves;
 mod frontal;
 mod frontal_facts;
+mod gallery;
 mod golden;
 mod growth;
 mod hostile;

@@ -148,6 +148,8 @@ fn plan(on: NaiveDate) -> Plan {
         changes_if: None,
         next: None,
         told: text("later words"),
+        come_back_if: text("later signs").into_iter().collect(),
+        adult_care: text("later care"),
         place: nowhere(),
     }
 }

@@ -23,6 +23,14 @@ pub struct Clinic {
     pub notice: Opt<String>,
     /// The same notice in other languages, by tag.
     pub notice_in: InLanguages,
+    /// Where films are kept after discharge, and how they are asked for.
+    pub films_kept: Opt<String>,
+    /// The same in other languages, by tag.
+    pub films_kept_in: InLanguages,
+    /// Who looks after adults, unless a plan says otherwise.
+    pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
     /// People who read films, examine, decide and sign.
     pub people: Vec<Person>,
     /// Id of the doctor responsible for the clinic's patients.

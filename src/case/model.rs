@@ -245,6 +245,35 @@ words!(
     }
 );
 words!(
+    /// Whether a brace or cast is on while the patient is at school or a club.
+    WornThere { Worn = "worn", Partly = "partly worn", Not = "not worn" }
+);
+words!(
+    /// How a patient takes part in sport.
+    SportPart {
+        TakesPart = "takes part",
+        Without = "takes part without the brace",
+        Within = "takes part in the brace",
+        Either = "takes part with or without the brace",
+        Pauses = "pauses",
+    }
+);
+words!(
+    /// What a school or club can do for a patient.
+    Help {
+        Changing = "a place to change",
+        Time = "time to change",
+        Keeping = "a place to keep the brace",
+        Straps = "help with the straps",
+        Bag = "a light bag",
+        Books = "a second set of books",
+        Chair = "a chair that fits",
+        Moving = "leave to stand up and move",
+        Drinking = "water at hand in hot weather",
+        Clothes = "loose clothes over the brace",
+    }
+);
+words!(
     /// Whether a finding is there.
     Finding { Present = "present", Absent = "absent", NotSure = "not sure" }
 );
@@ -328,6 +357,9 @@ words!(
 /// The clinic's own words in other languages than its own, by tag.
 pub type InLanguages = BTreeMap<String, Located<String>>;
 
+/// The same of lists.
+pub type ListsInLanguages = BTreeMap<String, Vec<Located<String>>>;
+
 /// One patient's case file.
 #[derive(Debug, Clone)]
 pub struct Case {
@@ -355,6 +387,8 @@ pub struct Case {
     pub treatments: Vec<Treatment>,
     /// Decisions.
     pub plans: Vec<Plan>,
+    /// What was agreed for schools and clubs.
+    pub school: Vec<SchoolNote>,
     /// What was done about red flags.
     pub answers: Vec<FlagAnswer>,
     /// Requests to payers.
@@ -949,12 +983,56 @@ pub struct Plan {
     pub aim: Opt<String>,
     /// When the plan changes, as written ("above 160.6 cm the film comes sooner").
     pub changes_if: Opt<String>,
+    /// The same in other languages, by tag.
+    pub changes_if_in: InLanguages,
     /// When to film and see next.
     pub next: Option<Next>,
     /// What was told to the family, as written.
     pub told: Opt<String>,
     /// The same in other languages, by tag.
     pub told_in: InLanguages,
+    /// What should bring a discharged patient back, as written.
+    pub come_back_if: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub come_back_if_in: ListsInLanguages,
+    /// Who looks after the patient as an adult, as written; the clinic's own
+    /// words if absent.
+    pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// What was agreed with the family for a school or a club to read.
+#[derive(Debug, Clone)]
+pub struct SchoolNote {
+    /// The day it was agreed.
+    pub on: Located<NaiveDate>,
+    /// Id of who agreed it with the family.
+    pub by: Located<String>,
+    /// The school or club it is for, a contact by id; every one if absent.
+    pub whom: Opt<String>,
+    /// Whether the brace or cast is on while they are there.
+    pub brace: Opt<WornThere>,
+    /// When it is on and off there, as written.
+    pub when: Opt<String>,
+    /// The same in other languages, by tag.
+    pub when_in: InLanguages,
+    /// How they take part in sport.
+    pub sport: Opt<SportPart>,
+    /// What is left out of sport, as decided; an empty list means nothing.
+    pub limits: Option<Vec<Located<String>>>,
+    /// The same in other languages, by tag.
+    pub limits_in: ListsInLanguages,
+    /// What helps.
+    pub helps: Vec<Located<Help>>,
+    /// What else the school or club should know, as written.
+    pub also: Opt<String>,
+    /// The same in other languages, by tag.
+    pub also_in: InLanguages,
+    /// Until when it holds.
+    pub until: Opt<PartialDate>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1131,7 +1209,7 @@ pub struct Gap {
     /// What is missing, as written.
     pub items: Vec<Located<String>>,
     /// The same in other languages, by tag.
-    pub items_in: BTreeMap<String, Vec<Located<String>>>,
+    pub items_in: ListsInLanguages,
     /// The request or letter it is for, by id.
     pub purpose: Located<String>,
     /// The day by which it is needed.

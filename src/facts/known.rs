@@ -32,6 +32,8 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     case.exams.sort_by_key(|e| (e.on.value, e.place.clone()));
     case.plans.retain(|p| p.on.value <= day);
     case.plans.sort_by_key(|p| (p.on.value, p.place.clone()));
+    case.school.retain(|s| s.on.value <= day);
+    case.school.sort_by_key(|s| (s.on.value, s.place.clone()));
     case.answers.retain(|a| a.on.value <= day);
     case.answers.sort_by_key(|a| (a.on.value, a.place.clone()));
     for treatment in &mut case.treatments {

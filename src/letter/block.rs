@@ -31,6 +31,10 @@ pub struct Frame {
     pub region: Option<String>,
     /// Paper size.
     pub paper: Paper,
+    /// The pages its reader should not be asked to go beyond: the letter is
+    /// set closer if that keeps it within. Absent where length is no matter.
+    #[serde(default)]
+    pub pages: Option<u8>,
     /// Letterhead.
     pub letterhead: Letterhead,
     /// Window address block: name, organisation, address lines.

@@ -184,6 +184,7 @@ pub fn frame(
             PaperSize::A4 => Paper::A4,
             PaperSize::UsLetter => Paper::UsLetter,
         },
+        pages: pages(people.to.role.value),
         letterhead: letterhead(clinic, people, style),
         recipient: recipient(people.to),
         date: printed_date,
@@ -202,6 +203,16 @@ pub fn frame(
             letter: words.letter.to_string(),
         },
     })
+}
+
+/// One page for families and schools, two for those who treat; a payer wants
+/// every criterion with its evidence, however long (common practice, no source).
+fn pages(reader: Role) -> Option<u8> {
+    match reader {
+        Role::Family | Role::Patient | Role::School | Role::Other => Some(1),
+        Role::Payer => None,
+        _ => Some(2),
+    }
 }
 
 /// `version 2, register 3f8a90c1d2e4b567`.

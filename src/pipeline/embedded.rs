@@ -24,6 +24,11 @@ embedded!(
     "letters/en/justification.md.j2",
     "letters/en/appeal.md.j2",
     "letters/en/gap.md.j2",
+    "letters/en/school.md.j2",
+    "letters/en/weaning.md.j2",
+    "letters/en/weaning-family.md.j2",
+    "letters/en/discharge.md.j2",
+    "letters/en/discharge-family.md.j2",
     "letters/en/amendment-box.md.j2",
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
@@ -31,6 +36,9 @@ embedded!(
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
+    "phrases/en-ending.md.j2",
+    "phrases/en-ending-plain.md.j2",
+    "phrases/en-note.md.j2",
 );
 
 macro_rules! payers {

@@ -12,6 +12,20 @@ use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
 
+/// Keys whose words may stand in other languages too, under the key with `_in`.
+const TYPED: &[&str] = &[
+    "come_back_if",
+    "adult_care",
+    "films_kept",
+    "changes_if",
+    "remarks",
+    "limits",
+    "items",
+    "told",
+    "when",
+    "also",
+];
+
 /// Tags of the languages that the clinic writes to families and schools in,
 /// its own first. Faults of its file are told where that is read for good.
 pub(super) fn languages(folder: &Folder) -> Vec<String> {
@@ -37,13 +51,10 @@ pub(super) fn untranslated(
             "letter `{letter}` is in `{language}` and carries {} in `{tag}`",
             fact.label
         );
-        let key = record.and_then(|r| r.path.rsplit(" / ").next()).unwrap_or_default();
         let fault = Diagnostic::new(Code::WordsNotTranslated, Some(place), message);
-        derived.report.push(match key {
-            "told" | "items" => {
-                fault.remedy(format!("write it beside: {key}_in: {{{language}: …}}"))
-            }
-            _ => fault.remedy(format!("write it beside: remarks_in: {{{language}: …}}")),
+        derived.report.push(match TYPED.iter().find(|key| id.as_str().contains(**key)) {
+            Some(key) => fault.remedy(format!("write it beside: {key}_in: {{{language}: …}}")),
+            None => fault,
         });
     }
 }

@@ -39,11 +39,20 @@ struct Data<'a> {
     frame: &'a Frame,
     /// Whether figures that do not fit go to the top of the next page.
     float: bool,
+    /// Whether type and space are a little smaller.
+    snug: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
     /// One picture a figure, in order.
     pictures: Vec<Picture>,
+}
+
+/// How one attempt at the pages goes about it.
+#[derive(Debug, Clone, Copy)]
+struct Setting {
+    float: bool,
+    snug: bool,
 }
 
 impl Typesetter {
@@ -90,10 +99,11 @@ impl Typesetter {
         if list.is_empty() { Ok(()) } else { Err(list) }
     }
 
-    fn data(&self, letter: &Letter, float: bool) -> Vec<u8> {
+    fn data(&self, letter: &Letter, setting: Setting) -> Vec<u8> {
         let data = Data {
             frame: &letter.frame,
-            float,
+            float: setting.float,
+            snug: setting.snug,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
             pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans)).collect(),
@@ -102,20 +112,31 @@ impl Typesetter {
     }
 
     fn typeset(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
-        let plain = self.pages(letter, false)?;
-        let document = if float::pushed(&plain) {
-            let floating = self.pages(letter, true)?;
-            if float::mended(&floating, &plain) { floating } else { plain }
+        let roomy = self.filled(letter, false)?;
+        let most = letter.frame.pages.map_or(usize::MAX, usize::from);
+        let document = if roomy.pages().len() > most {
+            let snug = self.filled(letter, true)?;
+            if snug.pages().len() < roomy.pages().len() { snug } else { roomy }
         } else {
-            plain
+            roomy
         };
         let world = self.shared.world(Vec::new(), None);
         typst_pdf::pdf(&document, &self.options(&letter.frame))
             .map_err(|errors| engine_faults(&world, &letter.frame.letter_id, &errors))
     }
 
-    fn pages(&self, letter: &Letter, float: bool) -> Result<PagedDocument, Vec<Diagnostic>> {
-        let world = self.shared.world(self.data(letter, float), day(&letter.frame));
+    /// Pages without a hole before a figure, where floating can mend it.
+    fn filled(&self, letter: &Letter, snug: bool) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let plain = self.pages(letter, Setting { float: false, snug })?;
+        if !float::pushed(&plain) {
+            return Ok(plain);
+        }
+        let floating = self.pages(letter, Setting { float: true, snug })?;
+        Ok(if float::mended(&floating, &plain) { floating } else { plain })
+    }
+
+    fn pages(&self, letter: &Letter, setting: Setting) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let world = self.shared.world(self.data(letter, setting), day(&letter.frame));
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let fail = |list: &[SourceDiagnostic]| engine_faults(&world, &letter.frame.letter_id, list);
         let document = output.map_err(|errors| fail(&errors))?;

@@ -75,6 +75,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
         },
         issued_mark: None,
         draft_mark: Some("draft, not issued".into()),
+        pages: None,
         caution: "This letter supports, and does not replace, the judgement of the treating \
                   clinicians."
             .into(),

@@ -78,6 +78,7 @@ pub fn table() -> Vec<Demo> {
         half_vertebra(),
         left_thoracic(),
         summer(),
+        weaned(),
     ]
     .into_iter()
     .flatten()
@@ -378,5 +379,19 @@ fn summer() -> Vec<Demo> {
             film(FromBehind, 0.175, 0.1, 1713),
             vec![bow("T10", "T12-L1", "L3", Left, 32.7)],
         ),
+    ]
+}
+
+/// A right thoracic and left lumbar curve before two braces, before they were
+/// weaned, and a year after.
+fn weaned() -> Vec<Demo> {
+    let film = |turn, seed| film(Shown::FromBehind, 0.175, turn, seed);
+    let bows = |thoracic, lumbar| {
+        vec![bow("T5", "T8", "T11", Right, thoracic), bow("T11", "L2", "L4", Left, lumbar)]
+    };
+    vec![
+        demo("fw-0182-f2.csv", 0.85, film(0.3, 1822), bows(31.8, 22.2)),
+        demo("fw-0182-f8.csv", 0.91, film(0.1, 1828), bows(31.2, 21.8)),
+        demo("fw-0182-f10.csv", 0.91, film(0.2, 1829), bows(33.9, 24.1)),
     ]
 }

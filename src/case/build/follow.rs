@@ -1,9 +1,10 @@
 //! Exams, treatments, plans, requests, letters, corrections.
 
 use crate::case::model::{
-    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer,
+    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer, Help,
     HoursStep, Made, MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours,
-    TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
+    SchoolNote, SportPart, TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
+    WornThere,
 };
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
@@ -155,14 +156,40 @@ pub(super) fn plan(mut rec: Rec) -> Option<Plan> {
         because: rec.text("because"),
         aim: rec.text("aim"),
         changes_if: rec.text("changes_if"),
+        changes_if_in: rec.named_texts("changes_if_in"),
         next: rec.record("next").map(next),
         told: rec.text("told"),
         told_in: rec.named_texts("told_in"),
+        come_back_if: rec.texts("come_back_if"),
+        come_back_if_in: rec.named_lists("come_back_if_in"),
+        adult_care: rec.text("adult_care"),
+        adult_care_in: rec.named_texts("adult_care_in"),
         on: rec.day("on")?,
         choice: rec.words("choice", Choice::from_word).filter(|c| !c.is_empty())?,
     };
     rec.done();
     Some(plan)
+}
+
+pub(super) fn school(mut rec: Rec) -> Option<SchoolNote> {
+    let note = SchoolNote {
+        place: rec.place.clone(),
+        whom: rec.text("for"),
+        brace: rec.word("brace", WornThere::from_word),
+        when: rec.text("when"),
+        when_in: rec.named_texts("when_in"),
+        sport: rec.word("sport", SportPart::from_word),
+        limits: rec.texts_if_given("limits"),
+        limits_in: rec.named_lists("limits_in"),
+        helps: rec.words("helps", Help::from_word).unwrap_or_default(),
+        also: rec.text("also"),
+        also_in: rec.named_texts("also_in"),
+        until: rec.date("until"),
+        on: rec.day("on")?,
+        by: rec.text("by")?,
+    };
+    rec.done();
+    Some(note)
 }
 
 fn next(mut rec: Rec) -> Next {

@@ -145,8 +145,13 @@ impl Rec {
     }
 
     pub(super) fn texts(&mut self, key: &str) -> Vec<Located<String>> {
-        let list = self.list(key).unwrap_or_default();
-        list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect()
+        self.texts_if_given(key).unwrap_or_default()
+    }
+
+    /// `None` if the key is absent, which an empty list is not.
+    pub(super) fn texts_if_given(&mut self, key: &str) -> Option<Vec<Located<String>>> {
+        let list = self.list(key)?;
+        Some(list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect())
     }
 
     pub(super) fn days(&mut self, key: &str) -> Vec<Located<NaiveDate>> {

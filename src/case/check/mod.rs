@@ -19,6 +19,7 @@ mod maturity;
 mod patient;
 mod reference;
 mod sagittal;
+mod school;
 mod score;
 mod sense;
 mod treatment;
@@ -47,6 +48,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     sagittal::check(&mut look);
     treatment::check(&mut look);
     letter::check(&mut look);
+    school::check(&mut look);
     ask::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
@@ -62,6 +64,7 @@ fn starts(case: &Case) -> Vec<usize> {
         .chain(case.exams.iter().map(|r| &r.place))
         .chain(case.treatments.iter().map(|r| &r.place))
         .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.school.iter().map(|r| &r.place))
         .chain(case.answers.iter().map(|r| &r.place))
         .chain(case.requests.iter().map(|r| &r.place))
         .chain(case.gaps.iter().map(|r| &r.place))

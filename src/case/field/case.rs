@@ -3,13 +3,15 @@
 use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
-    Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
-    Triradiate, Urgency, View, WearWhen,
+    Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
+    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
+    TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
 use crate::quantity::Unit;
 
 const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
+const LISTS_IN_LANGUAGES: Kind =
+    Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText));
 const DAY: Kind = Kind::Date(Precision::Day);
 const MONTH: Kind = Kind::Date(Precision::Month);
 const YEAR: Kind = Kind::Date(Precision::Year);
@@ -145,6 +147,12 @@ const CASE_KEYS: &[Field] = &[
         Kind::Records(&PLAN),
         "Decisions.",
         "[{on: 2025-01-20, by: hk, choice: night brace}]",
+    ),
+    optional(
+        "school",
+        Kind::Records(&SCHOOL),
+        "What was agreed with the family for a school or a club to read.",
+        "[{on: 2025-02-12, by: hk, brace: worn, sport: takes part without the brace}]",
     ),
     optional(
         "answers",
@@ -935,6 +943,12 @@ static PLAN: Record = record(
             "above 160.6 cm the film comes sooner",
         ),
         optional(
+            "changes_if_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: por encima de 160,6 cm la radiografía se adelanta}",
+        ),
+        optional(
             "next",
             Kind::Record(&NEXT),
             "When to film and see next.",
@@ -952,6 +966,101 @@ static PLAN: Record = record(
             "The same for families who read another language, by its tag; without it they are given the words as written, marked as such.",
             "{es: se explicaron los riesgos}",
         ),
+        optional(
+            "come_back_if",
+            Kind::OneOrMore(&Kind::LongText),
+            "What should bring a discharged patient back, as written.",
+            "[one shoulder or hip stands out more than on the last photograph]",
+        ),
+        optional(
+            "come_back_if_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for families who read another language, by its tag.",
+            "{es: [un hombro o una cadera sobresale más que en la última foto]}",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after the patient as an adult, as written; the clinic's own words if absent.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
+            "adult_care_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: La consulta de columna de adultos atiende a quien le envía su médico.}",
+        ),
+    ],
+);
+
+/// What was agreed for a school or a club.
+pub static SCHOOL: Record = record(
+    "school",
+    "What was agreed with the family for a school or a club to read.",
+    &[
+        required("on", DAY, "The day it was agreed.", "2025-02-12"),
+        required("by", PERSON_ID, "Id of who agreed it with the family.", "hk"),
+        optional(
+            "for",
+            CONTACT_ID,
+            "The school or club it is for, by id; every one if absent.",
+            "school",
+        ),
+        optional(
+            "brace",
+            Kind::Word(WornThere::WORDS),
+            "Whether the brace or cast is on while they are there.",
+            "worn",
+        ),
+        optional(
+            "when",
+            Kind::LongText,
+            "When it is on and off there, as written.",
+            "It comes off for sport and goes back on afterwards.",
+        ),
+        optional(
+            "when_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Se quita para hacer deporte y se vuelve a poner después.}",
+        ),
+        optional(
+            "sport",
+            Kind::Word(SportPart::WORDS),
+            "How they take part in sport.",
+            "takes part without the brace",
+        ),
+        optional(
+            "limits",
+            Kind::List(&Kind::LongText),
+            "What is left out of sport, as decided; an empty list means nothing.",
+            "[trampoline]",
+        ),
+        optional(
+            "limits_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for a reader of another language, by its tag.",
+            "{es: [cama elástica]}",
+        ),
+        optional(
+            "helps",
+            Kind::OneOrMore(&Kind::Word(Help::WORDS)),
+            "What helps; one or several.",
+            "[a place to change, a second set of books]",
+        ),
+        optional(
+            "also",
+            Kind::LongText,
+            "What else the school or club should know, as written.",
+            "She would rather tell her class herself.",
+        ),
+        optional(
+            "also_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Prefiere contárselo ella a su clase.}",
+        ),
+        optional("until", MONTH, "Until when it holds.", "2025-08"),
     ],
 );
 
@@ -1143,7 +1252,7 @@ static GAP: Record = record(
         ),
         optional(
             "items_in",
-            Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText)),
+            LISTS_IN_LANGUAGES,
             "What is missing, for those who read another language, by its tag.",
             "{es: [tabla de crecimiento]}",
         ),

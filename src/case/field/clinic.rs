@@ -38,6 +38,30 @@ pub static CLINIC: Record = record(
             "{es: Esta clínica y sus pacientes son inventados}",
         ),
         optional(
+            "films_kept",
+            Kind::LongText,
+            "Where films are kept after discharge, and how they are asked for.",
+            "The radiology department keeps them; write to its records office.",
+        ),
+        optional(
+            "films_kept_in",
+            IN_LANGUAGES,
+            "The same in letters of another language, by its tag.",
+            "{es: Las guarda el servicio de radiología; escriban a su archivo.}",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after adults, unless a plan says otherwise.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
+            "adult_care_in",
+            IN_LANGUAGES,
+            "The same in letters of another language, by its tag.",
+            "{es: La consulta de columna de adultos atiende a quien le envía su médico.}",
+        ),
+        optional(
             "people",
             Kind::Records(&PERSON),
             "People who read films, examine, decide and sign.",

@@ -1,7 +1,7 @@
 //! Facts on what is missing and asked for by a letter.
 
 use super::maker::{Maker, day, text, whole};
-use super::tongue::Tongue;
+use super::tongue::{self, List, Tongue};
 use crate::case::{Case, Gap, LetterEntry};
 use crate::evidence::Source;
 use crate::facts::Value;
@@ -48,22 +48,15 @@ pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue: T
 
 /// What is missing, in the reader's language where it was written in it.
 fn items(make: &mut Maker, gap: &Gap, record: &str, tongue: Tongue) {
-    let chosen = tongue.choose(!gap.items.is_empty(), &gap.items_in).flatten();
-    let (list, key) = match chosen {
-        Some((tag, list)) => (list, format!("items_in / {tag}")),
-        None => (&gap.items, "items".to_string()),
+    let list = List {
+        id: ("gap.items.i", ".words"),
+        label: "what is missing",
+        record: &format!("{record} / items"),
+        record_in: &format!("{record} / items_in"),
+        own: &gap.items,
+        others: &gap.items_in,
     };
-    for (n, item) in list.iter().enumerate() {
-        let id = format!("gap.items.i{}.words", n + 1);
-        make.fact(&id, "what is missing", text(item))
-            .record(format!("{record} / {key}"), &item.place)
-            .done();
-        if let Some((tag, _)) = chosen {
-            make.fact(format!("{id}.language"), "what is missing: language", text(tag))
-                .record(format!("{record} / {key}"), &item.place)
-                .done();
-        }
-    }
+    tongue::list(make, tongue, &list);
 }
 
 fn reminders(make: &mut Maker, gap: &Gap, record: &str) {

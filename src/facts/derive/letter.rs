@@ -37,7 +37,7 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue
             record_in: &format!("{record} / remarks_in"),
             own: entry.remarks.as_ref(),
             others: &entry.remarks_in,
-            home,
+            home: (home, who),
         },
     );
     make.recorded("entry.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);

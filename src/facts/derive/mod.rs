@@ -6,6 +6,7 @@
 mod classification;
 mod curves;
 mod dose;
+mod ending;
 mod film_curves;
 mod films;
 mod findings;
@@ -28,8 +29,10 @@ mod request;
 mod risk;
 mod sagittal;
 mod scores;
+mod school;
 mod slope;
 mod span;
+mod stages;
 mod structure;
 pub mod track;
 mod tongue;
@@ -81,6 +84,7 @@ pub fn derive(
     {
         let mut make = Maker { facts: &mut facts };
         let set = Setting { case: &known, clinic, as_of };
+        let tongue = Tongue::of(&known, clinic, entry);
         record::limits(&mut make, clinic);
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
@@ -104,11 +108,12 @@ pub fn derive(
         findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
-        let tongue = Tongue::of(&known, clinic, entry);
         record::plan(&mut make, &known, clinic, tongue);
         risk::risk(&mut make, &tracks, &set);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
+        ending::ending(&mut make, &tracks, &set, tongue);
+        school::school(&mut make, &known, clinic, entry, tongue);
         request::coverage(&mut make, &known);
         request::request(&mut make, &known, clinic, entry);
         request::enclosures(&mut make, &known, entry);

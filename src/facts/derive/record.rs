@@ -301,19 +301,21 @@ pub fn plan(make: &mut Maker, case: &Case, clinic: &Clinic, tongue: Tongue) {
         .done();
     person(make, "plan.by", "who decided", plan.by.as_ref(), clinic, &record, &plan.place);
     plan_texts(make, plan, &record);
-    tongue::words(
-        make,
-        tongue,
-        &Words {
-            id: "plan.told",
-            label: "what the family was told",
-            record: &format!("{record} / told"),
-            record_in: &format!("{record} / told_in"),
-            own: plan.told.as_ref(),
-            others: &plan.told_in,
-            home: &plan.place,
-        },
-    );
+    for (item, label, own, others) in [
+        ("changes_if", "what would change the plan", &plan.changes_if, &plan.changes_if_in),
+        ("told", "what the family was told", &plan.told, &plan.told_in),
+    ] {
+        let words = Words {
+            id: &format!("plan.{item}"),
+            label,
+            record: &format!("{record} / {item}"),
+            record_in: &format!("{record} / {item}_in"),
+            own: own.as_ref(),
+            others,
+            home: (&plan.place, "the clinician"),
+        };
+        tongue::words(make, tongue, &words);
+    }
     plan_next(make, plan, &record);
     for (n, choice) in plan.choice.iter().enumerate() {
         make.fact(
@@ -353,7 +355,6 @@ fn plan_texts(make: &mut Maker, plan: &Plan, record: &str) {
     for (item, label, found) in [
         ("because", "reason for the plan", &plan.because),
         ("aim", "aim of treatment", &plan.aim),
-        ("changes_if", "what would change the plan", &plan.changes_if),
     ] {
         make.recorded(
             format!("plan.{item}"),

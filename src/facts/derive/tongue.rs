@@ -64,8 +64,44 @@ pub struct Words<'a> {
     pub own: Option<&'a Located<String>>,
     /// In others.
     pub others: &'a BTreeMap<String, Located<String>>,
-    /// Where they would be written.
-    pub home: &'a Place,
+    /// Where they would be written, and who could write them.
+    pub home: (&'a Place, &'a str),
+}
+
+/// A list of such words.
+pub struct List<'a> {
+    /// Their ids, but for the number; what of them holds the words.
+    pub id: (&'a str, &'a str),
+    /// What they are.
+    pub label: &'a str,
+    /// Where they stand in the clinic's language.
+    pub record: &'a str,
+    /// Where they stand in others, but for the tag.
+    pub record_in: &'a str,
+    /// In the clinic's language.
+    pub own: &'a [Located<String>],
+    /// In others.
+    pub others: &'a BTreeMap<String, Vec<Located<String>>>,
+}
+
+/// The facts of a list of words, for a reader. The clinic's own list says what
+/// there is: one that is shorter elsewhere does not stand for it.
+pub fn list(make: &mut Maker, tongue: Tongue, list: &List) {
+    let chosen = tongue.choose(!list.own.is_empty(), list.others).flatten();
+    let chosen = chosen.filter(|(_, items)| items.len() >= list.own.len());
+    let items = chosen.map_or(list.own, |(_, items)| items.as_slice());
+    for (n, item) in items.iter().enumerate() {
+        let id = format!("{}{}{}", list.id.0, n + 1, list.id.1);
+        let Some((tag, _)) = chosen else {
+            make.fact(id, list.label, text(item)).record(list.record, &item.place).done();
+            continue;
+        };
+        let path = format!("{} / {tag}", list.record_in);
+        make.fact(&id, list.label, text(item)).record(&path, &item.place).done();
+        make.fact(format!("{id}.language"), format!("{}: language", list.label), text(tag))
+            .record(&path, &item.place)
+            .done();
+    }
 }
 
 /// The fact of such words, for a reader.
@@ -80,8 +116,7 @@ pub fn words(make: &mut Maker, tongue: Tongue, words: &Words) {
                 .done();
         }
         _ => {
-            let (own, home) = (words.own, words.home);
-            let who = "the clinician";
+            let (own, (home, who)) = (words.own, words.home);
             make.recorded(words.id, words.label, words.record, own, |t| text(t), who, home);
         }
     }

@@ -99,6 +99,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
             record: None,
         },
         draft_mark: None,
+        pages: None,
         issued_mark: None,
         caution: words.internal.to_string(),
         notice: clinic.notice.as_ref().map(|n| n.value.clone()),
