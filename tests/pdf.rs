@@ -153,7 +153,11 @@ fn code_and_markup_in_any_field_stay_words() {
     letter.frame.recipient[0] = evil.into();
     letter.frame.letterhead.right[0] = "*bold* #1".into();
     letter.blocks = vec![h(1, "News #1"), p(vec![typed(evil), t(" "), b(vec![t("_a_")])])];
-    letter.blocks.push(Block::Remark { by: Some("#by".into()), paragraphs: vec![evil.into()] });
+    letter.blocks.push(Block::Remark {
+        by: Some("#by".into()),
+        paragraphs: vec![evil.into()],
+        language: None,
+    });
     let text = text_of(&set(&letter), 1).replace('\n', " ");
     for part in ["*bold* #1", "News #1", "_a_", "#by", "`raw`", "#panic()", "~ -- ...", "$ x^2 $"] {
         assert!(text.contains(part), "{part} is missing in {text}");

@@ -6,7 +6,7 @@ use crate::quantity::{Angle, Length, Temperature};
 use crate::spine::Level;
 
 use super::Opt;
-use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use super::model::{AgeClasses, CsvlLine, HeightLoss, InLanguages, WedgeCount};
 
 /// The clinic.
 #[derive(Debug, Clone)]
@@ -21,10 +21,16 @@ pub struct Clinic {
     pub email: Opt<String>,
     /// A notice printed at the foot of every letter.
     pub notice: Opt<String>,
+    /// The same notice in other languages, by tag.
+    pub notice_in: InLanguages,
     /// Where films are kept after discharge, and how they are asked for.
     pub films_kept: Opt<String>,
+    /// The same in other languages, by tag.
+    pub films_kept_in: InLanguages,
     /// Who looks after adults, unless a plan says otherwise.
     pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
     /// People who read films, examine, decide and sign.
     pub people: Vec<Person>,
     /// Id of the doctor responsible for the clinic's patients.
@@ -35,6 +41,8 @@ pub struct Clinic {
     pub dates: DateStyle,
     /// Language tag of letters unless a contact says otherwise.
     pub language: String,
+    /// Tags of all languages that families and schools are written to in.
+    pub languages: Vec<Located<String>>,
     /// Region for spelling and metadata, such as `GB`.
     pub region: Option<String>,
     /// The clinic's limits and thresholds.
@@ -71,6 +79,8 @@ pub struct Person {
     pub credentials: Opt<String>,
     /// Profession, such as `spinal orthotist`.
     pub role: Opt<String>,
+    /// The same in other languages, by tag.
+    pub role_in: InLanguages,
     /// Licence number.
     pub licence: Opt<String>,
     /// Provider number.

@@ -358,6 +358,12 @@ words!(
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
 
+/// The clinic's own words in other languages than its own, by tag.
+pub type InLanguages = BTreeMap<String, Located<String>>;
+
+/// The same of lists.
+pub type ListsInLanguages = BTreeMap<String, Vec<Located<String>>>;
+
 /// One patient's case file.
 #[derive(Debug, Clone)]
 pub struct Case {
@@ -1013,15 +1019,23 @@ pub struct Plan {
     pub aim: Opt<String>,
     /// When the plan changes, as written ("above 160.6 cm the film comes sooner").
     pub changes_if: Opt<String>,
+    /// The same in other languages, by tag.
+    pub changes_if_in: InLanguages,
     /// When to film and see next.
     pub next: Option<Next>,
     /// What was told to the family, as written.
     pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
     /// What should bring a discharged patient back, as written.
     pub come_back_if: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub come_back_if_in: ListsInLanguages,
     /// Who looks after the patient as an adult, as written; the clinic's own
     /// words if absent.
     pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1039,14 +1053,20 @@ pub struct SchoolNote {
     pub brace: Opt<WornThere>,
     /// When it is on and off there, as written.
     pub when: Opt<String>,
+    /// The same in other languages, by tag.
+    pub when_in: InLanguages,
     /// How they take part in sport.
     pub sport: Opt<SportPart>,
     /// What is left out of sport, as decided; an empty list means nothing.
     pub limits: Option<Vec<Located<String>>>,
+    /// The same in other languages, by tag.
+    pub limits_in: ListsInLanguages,
     /// What helps.
     pub helps: Vec<Located<Help>>,
     /// What else the school or club should know, as written.
     pub also: Opt<String>,
+    /// The same in other languages, by tag.
+    pub also_in: InLanguages,
     /// Until when it holds.
     pub until: Opt<PartialDate>,
     /// Where the record stands.
@@ -1224,6 +1244,8 @@ pub struct Gap {
     pub asked: Located<NaiveDate>,
     /// What is missing, as written.
     pub items: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub items_in: ListsInLanguages,
     /// The request or letter it is for, by id.
     pub purpose: Located<String>,
     /// The day by which it is needed.
@@ -1297,6 +1319,8 @@ pub struct LetterEntry {
     pub enclosures: Vec<Enclosure>,
     /// The clinician's own words, as written.
     pub remarks: Opt<String>,
+    /// The same in other languages, by tag.
+    pub remarks_in: InLanguages,
     /// Where the record stands.
     pub place: Place,
 }

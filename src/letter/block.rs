@@ -129,6 +129,9 @@ pub enum Block {
         by: Option<String>,
         /// Paragraphs.
         paragraphs: Vec<String>,
+        /// Tag of their language where it is not the letter's.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        language: Option<String>,
     },
     /// A list.
     List {

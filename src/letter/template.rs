@@ -29,6 +29,7 @@
 //! | `.reason` | fact | why there is no value, with its kind; printed |
 //! | `.why` | fact | the same without the kind, for a sentence that has said it |
 //! | `.word` | fact | the word of a closed set, or `"left"`, `"right"`; none if missing; for comparing |
+//! | `.foreign` | typed text | true if it is not in the letter's language; `remark` then marks it |
 //! | `.text` | fact | typed text; for comparing with a `.key` |
 //! | `.sign` | fact | of a number: `"below"`, `"zero"`, `"above"`; for comparing |
 //! | `.label` | fact | what it is, in words; printed |
@@ -247,7 +248,7 @@ impl Templates {
     }
 }
 
-fn syntax() -> SyntaxConfig {
+pub(super) fn syntax() -> SyntaxConfig {
     SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build().unwrap_or_default()
 }
 

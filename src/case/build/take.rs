@@ -232,6 +232,18 @@ impl Rec {
         self.map(key, text).into_iter().map(|(name, text)| (name.value, text)).collect()
     }
 
+    /// From names to lists of texts.
+    pub(super) fn named_lists(&mut self, key: &str) -> BTreeMap<String, Vec<Located<String>>> {
+        let texts = |value| match value {
+            Value::List(items) => {
+                let items = items.into_iter();
+                Some(items.filter_map(|i| narrow!(Some(i), Value::Text)).collect::<Vec<_>>())
+            }
+            _ => None,
+        };
+        self.map(key, texts).into_iter().map(|(name, list)| (name.value, list.value)).collect()
+    }
+
     /// From names to words of a closed set.
     pub(super) fn named_words<T>(
         &mut self,

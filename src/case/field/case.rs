@@ -1,7 +1,7 @@
 //! The keys of a case file.
 
 use super::order::{CHANGE, ORDER};
-use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
     Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
@@ -11,6 +11,8 @@ use crate::case::model::{
 use crate::case::order::Decision;
 use crate::quantity::Unit;
 
+const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
+const LISTS_IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText));
 const DAY: Kind = Kind::Date(Precision::Day);
 const MONTH: Kind = Kind::Date(Precision::Month);
 const YEAR: Kind = Kind::Date(Precision::Year);
@@ -998,6 +1000,12 @@ static PLAN: Record = record(
             "above 160.6 cm the film comes sooner",
         ),
         optional(
+            "changes_if_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: por encima de 160,6 cm la radiografía se adelanta}",
+        ),
+        optional(
             "next",
             Kind::Record(&NEXT),
             "When to film and see next.",
@@ -1010,16 +1018,34 @@ static PLAN: Record = record(
             "risks read out",
         ),
         optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: se explicaron los riesgos}",
+        ),
+        optional(
             "come_back_if",
             Kind::OneOrMore(&Kind::LongText),
             "What should bring a discharged patient back, as written.",
             "[one shoulder or hip stands out more than on the last photograph]",
         ),
         optional(
+            "come_back_if_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for families who read another language, by its tag.",
+            "{es: [un hombro o una cadera sobresale más que en la última foto]}",
+        ),
+        optional(
             "adult_care",
             Kind::LongText,
             "Who looks after the patient as an adult, as written; the clinic's own words if absent.",
             "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
+            "adult_care_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: La consulta de columna de adultos atiende a quien le envía su médico.}",
         ),
     ],
 );
@@ -1050,6 +1076,12 @@ pub static SCHOOL: Record = record(
             "It comes off for sport and goes back on afterwards.",
         ),
         optional(
+            "when_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Se quita para hacer deporte y se vuelve a poner después.}",
+        ),
+        optional(
             "sport",
             Kind::Word(SportPart::WORDS),
             "How they take part in sport.",
@@ -1062,6 +1094,12 @@ pub static SCHOOL: Record = record(
             "[trampoline]",
         ),
         optional(
+            "limits_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for a reader of another language, by its tag.",
+            "{es: [cama elástica]}",
+        ),
+        optional(
             "helps",
             Kind::OneOrMore(&Kind::Word(Help::WORDS)),
             "What helps; one or several.",
@@ -1072,6 +1110,12 @@ pub static SCHOOL: Record = record(
             Kind::LongText,
             "What else the school or club should know, as written.",
             "She would rather tell her class herself.",
+        ),
+        optional(
+            "also_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Prefiere contárselo ella a su clase.}",
         ),
         optional("until", MONTH, "Until when it holds.", "2025-08"),
     ],
@@ -1263,6 +1307,12 @@ static GAP: Record = record(
             "The consent under which it may be sent.",
             "given by her mother on 3 February",
         ),
+        optional(
+            "items_in",
+            LISTS_IN_LANGUAGES,
+            "What is missing, for those who read another language, by its tag.",
+            "{es: [tabla de crecimiento]}",
+        ),
         optional("reminders", Kind::List(&DAY), "Days it was asked for again.", "[2025-02-12]"),
         optional("received", DAY, "The day it came.", "2025-02-14"),
     ],
@@ -1331,6 +1381,12 @@ static LETTER: Record = record(
             "[{what: fitting notes, pages: 2}]",
         ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+        optional(
+            "remarks_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: Nada bien.}",
+        ),
     ],
 );
 

@@ -14,6 +14,9 @@ pub use clinic::CLINIC;
 
 use crate::quantity::Unit;
 
+/// Tags of the languages that letters are written in.
+pub const LANGUAGES: &[&str] = &["en", "es"];
+
 /// A record: which keys it may have.
 #[derive(Debug)]
 pub struct Record {

@@ -34,6 +34,7 @@ mod slope;
 mod span;
 mod stages;
 mod structure;
+mod tongue;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -49,6 +50,7 @@ use super::known::known_on;
 use super::{Facts, compare};
 use maker::Maker;
 use span::Setting;
+use tongue::Tongue;
 
 pub use curves::{largest, largest_plane};
 pub use found::filled;
@@ -82,6 +84,7 @@ pub fn derive(
     {
         let mut make = Maker { facts: &mut facts };
         let set = Setting { case: &known, clinic, as_of };
+        let tongue = Tongue::of(&known, clinic, entry);
         record::limits(&mut make, clinic);
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
@@ -108,17 +111,17 @@ pub fn derive(
         findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
-        record::plan(&mut make, &known, clinic);
+        record::plan(&mut make, &known, clinic, tongue);
         risk::risk(&mut make, &tracks, &set);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
-        ending::ending(&mut make, &tracks, &set);
-        school::school(&mut make, &known, clinic, entry);
+        ending::ending(&mut make, &tracks, &set, tongue);
+        school::school(&mut make, &known, clinic, entry, tongue);
         request::coverage(&mut make, &known);
         request::request(&mut make, &known, clinic, entry);
         request::enclosures(&mut make, &known, entry);
-        gap::gap(&mut make, &known, entry);
-        letter::letter(&mut make, &known, entry);
+        gap::gap(&mut make, &known, entry, tongue);
+        letter::letter(&mut make, &known, entry, tongue);
         published::published(&mut make);
     }
     Derived { facts, known, report }

@@ -3,8 +3,9 @@
 //! The latest note meant for that reader, or for every school and club.
 //! Nothing here is derived from size, pain or diagnosis.
 
-use super::maker::{Maker, day, text};
+use super::maker::{Maker, day};
 use super::record::person;
+use super::tongue::{self, List, Tongue, Words};
 use super::treatment;
 use crate::case::{Case, Clinic, LetterEntry, SchoolNote, TreatmentKind};
 use crate::evidence::Source;
@@ -26,14 +27,20 @@ const ITEMS: [(&str, &str); 9] = [
 ];
 
 /// `school.*`.
-pub fn school(make: &mut Maker, case: &Case, clinic: &Clinic, entry: Option<&LetterEntry>) {
+pub fn school(
+    make: &mut Maker,
+    case: &Case,
+    clinic: &Clinic,
+    entry: Option<&LetterEntry>,
+    tongue: Tongue,
+) {
     let reader = entry.map(|e| e.to.value.as_str());
     let meant = |s: &&SchoolNote| match (&s.whom, reader) {
         (Some(whom), Some(reader)) => whom.value == reader || !addressed(case, reader),
         _ => true,
     };
     match case.school.iter().filter(meant).next_back() {
-        Some(note) => told(make, case, clinic, note),
+        Some(note) => told(make, case, clinic, note, tongue),
         None => {
             for (item, label) in ITEMS {
                 make.not_recorded(format!("school.{item}"), label, WHO, "school", &case.place);
@@ -49,7 +56,7 @@ fn addressed(case: &Case, reader: &str) -> bool {
     contact.is_none_or(|c| !matches!(*c.role, Family | Patient))
 }
 
-fn told(make: &mut Maker, case: &Case, clinic: &Clinic, note: &SchoolNote) {
+fn told(make: &mut Maker, case: &Case, clinic: &Clinic, note: &SchoolNote, tongue: Tongue) {
     let record = format!("school {}", note.on.value);
     let home = &note.place;
     make.fact("school.on", ITEMS[0].1, day(note.on.value))
@@ -60,14 +67,18 @@ fn told(make: &mut Maker, case: &Case, clinic: &Clinic, note: &SchoolNote) {
     let sport = note.sport.as_ref();
     let word = |s: &crate::case::SportPart| Value::Word(s.word());
     make.recorded("school.sport", ITEMS[4].1, &record, sport, word, WHO, home);
-    for (item, label, found) in [("when", ITEMS[3].1, &note.when), ("also", ITEMS[7].1, &note.also)]
-    {
-        let id = format!("school.{item}");
-        make.recorded(id, label, &record, found.as_ref(), |t| text(t), WHO, home);
+    for (item, label, own, others) in [
+        ("when", ITEMS[3].1, &note.when, &note.when_in),
+        ("also", ITEMS[7].1, &note.also, &note.also_in),
+    ] {
+        let (id, record_in) = (format!("school.{item}"), format!("{record} / {item}_in"));
+        let (id, record, record_in, own) = (&id, &record, &record_in, own.as_ref());
+        let words = Words { id, label, record, record_in, own, others, home: (home, WHO) };
+        tongue::words(make, tongue, &words);
     }
     let until = note.until.as_ref();
     make.recorded("school.until", ITEMS[8].1, &record, until, |d| Value::Date(*d), WHO, home);
-    limits(make, note, &record);
+    limits(make, note, &record, tongue);
     helps(make, note, &record);
 }
 
@@ -89,7 +100,7 @@ fn brace(make: &mut Maker, case: &Case, note: &SchoolNote, record: &str) {
 }
 
 /// An empty list was asked and means nothing; no list was not asked.
-fn limits(make: &mut Maker, note: &SchoolNote, record: &str) {
+fn limits(make: &mut Maker, note: &SchoolNote, record: &str, tongue: Tongue) {
     let (id, label) = ("school.limits_state", ITEMS[5].1);
     let Some(limits) = &note.limits else {
         make.not_recorded(id, label, WHO, record, &note.place);
@@ -98,11 +109,15 @@ fn limits(make: &mut Maker, note: &SchoolNote, record: &str) {
     let word = if limits.is_empty() { "nothing" } else { "some" };
     let place = limits.first().map_or(&note.place, |l| &l.place);
     make.fact(id, label, Value::Word(word)).record(format!("{record} / limits"), place).done();
-    for (n, limit) in limits.iter().enumerate() {
-        make.fact(format!("school.limits.l{}", n + 1), "left out of sport", text(limit))
-            .record(format!("{record} / limits"), &limit.place)
-            .done();
-    }
+    let list = List {
+        id: ("school.limits.l", ""),
+        label: "left out of sport",
+        record: &format!("{record} / limits"),
+        record_in: &format!("{record} / limits_in"),
+        own: limits,
+        others: &note.limits_in,
+    };
+    tongue::list(make, tongue, &list);
 }
 
 fn helps(make: &mut Maker, note: &SchoolNote, record: &str) {

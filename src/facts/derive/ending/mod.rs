@@ -13,16 +13,17 @@ mod treated;
 
 use super::maker::Maker;
 use super::span::Setting;
+use super::tongue::Tongue;
 use super::track::Track;
 
 /// `ending.*`.
-pub fn ending(make: &mut Maker, tracks: &[Track], set: &Setting) {
+pub fn ending(make: &mut Maker, tracks: &[Track], set: &Setting, tongue: Tongue) {
     treated::treated(make, set.case);
     treated::columns(make, tracks);
     grown::grown(make, set.case);
     hours::steps(make, set.case, set.as_of);
-    decided::weaning(make, set);
-    decided::discharge(make, set);
+    decided::weaning(make, set, tongue);
+    decided::discharge(make, set, tongue);
     missed::missed(make, set.case, set.as_of);
     remains::remains(make, tracks, set);
 }
