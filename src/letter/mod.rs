@@ -5,7 +5,8 @@
 //! whole in [`compose`]. [`frame`] fills what stands around the body;
 //! [`wording`] says values, in a [`language`]. This room reads facts, cases
 //! and the clinic's settings; it knows no file, no clock and no layout, and a
-//! renderer sees only [`block`].
+//! renderer sees only [`block`]. [`reading`] counts how hard the words of a
+//! finished letter are to read.
 
 pub mod block;
 pub mod compose;
@@ -19,6 +20,7 @@ pub mod language;
 pub mod lint;
 pub mod markdown;
 mod object;
+pub mod reading;
 mod session;
 mod source;
 pub mod template;

@@ -22,6 +22,7 @@ mod sagittal;
 mod score;
 mod sense;
 mod treatment;
+mod words;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
@@ -52,6 +53,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     sense::check(&mut look);
     score::check(&mut look);
     dose::check(&mut look);
+    words::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {
