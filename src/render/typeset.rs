@@ -15,7 +15,7 @@ use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared};
-use super::{LAYOUT, float, structure};
+use super::{LAYOUT, fit, float, structure};
 use crate::diag::{Code, Diagnostic};
 use crate::letter::block::{Block, Figure, Frame, Letter};
 use crate::letter::drawing::Drawing;
@@ -39,11 +39,20 @@ struct Data<'a> {
     frame: &'a Frame,
     /// Whether figures that do not fit go to the top of the next page.
     float: bool,
+    /// Whether it is set a little closer.
+    tight: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
     /// One picture a figure, in order.
     pictures: Vec<Picture>,
+}
+
+/// How a letter is set.
+#[derive(Debug, Clone, Copy, Default)]
+struct Way {
+    float: bool,
+    tight: bool,
 }
 
 impl Typesetter {
@@ -90,10 +99,11 @@ impl Typesetter {
         if list.is_empty() { Ok(()) } else { Err(list) }
     }
 
-    fn data(&self, letter: &Letter, float: bool) -> Vec<u8> {
+    fn data(&self, letter: &Letter, way: Way) -> Vec<u8> {
         let data = Data {
             frame: &letter.frame,
-            float,
+            float: way.float,
+            tight: way.tight,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
             pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans)).collect(),
@@ -102,20 +112,34 @@ impl Typesetter {
     }
 
     fn typeset(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
-        let plain = self.pages(letter, false)?;
-        let document = if float::pushed(&plain) {
-            let floating = self.pages(letter, true)?;
-            if float::mended(&floating, &plain) { floating } else { plain }
-        } else {
-            plain
-        };
+        let document = self.best(letter)?;
         let world = self.shared.world(Vec::new(), None);
         typst_pdf::pdf(&document, &self.options(&letter.frame))
             .map_err(|errors| engine_faults(&world, &letter.frame.letter_id, &errors))
     }
 
-    fn pages(&self, letter: &Letter, float: bool) -> Result<PagedDocument, Vec<Diagnostic>> {
-        let world = self.shared.world(self.data(letter, float), day(&letter.frame));
+    /// The pages as they are best: figures where they leave no hole, and
+    /// closer where that saves a page that held little.
+    fn best(&self, letter: &Letter) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let mut way = Way::default();
+        let mut document = self.pages(letter, way)?;
+        if float::pushed(&document) {
+            let floating = self.pages(letter, Way { float: true, ..way })?;
+            if float::mended(&floating, &document) {
+                (document, way.float) = (floating, true);
+            }
+        }
+        if fit::spills(&document) {
+            let closer = self.pages(letter, Way { tight: true, ..way })?;
+            if closer.pages().len() < document.pages().len() {
+                document = closer;
+            }
+        }
+        Ok(document)
+    }
+
+    fn pages(&self, letter: &Letter, way: Way) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let world = self.shared.world(self.data(letter, way), day(&letter.frame));
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let fail = |list: &[SourceDiagnostic]| engine_faults(&world, &letter.frame.letter_id, list);
         let document = output.map_err(|errors| fail(&errors))?;
