@@ -16,6 +16,7 @@ mod demo_wear;
 mod episodes;
 mod every_measurement;
 mod explain;
+mod family_letters;
 mod figure;
 mod flip;
 mod found_curves;
