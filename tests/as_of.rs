@@ -1,6 +1,8 @@
 //! A letter states what was known on its day: nothing recorded later changes
 //! it, except a corrected entry, which reaches back.
 
+use std::collections::BTreeMap;
+
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{

@@ -81,7 +81,9 @@
 //!
 //! # Lists of values
 //!
-//! `x | count`, `x | first`, `x | last` take a group or a list.
+//! `x | count`, `x | first`, `x | last` take a group or a list; `count` also
+//! the lines of a `{% set %}` block, so that a list may be asked whether it is
+//! empty before it is joined.
 //! `and_list`, `or_list`, `comma_list` join a list of values or words, a
 //! group's facts, or the lines of a `{% set %}` block:
 //!

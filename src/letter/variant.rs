@@ -57,3 +57,9 @@ pub fn stems(kind: LetterKind, role: Role, stage: Option<&str>) -> Vec<String> {
         _ => vec![plain],
     }
 }
+
+/// Whether a wording is for readers who are no clinicians: a family, a
+/// patient, a school.
+pub fn is_lay(stem: &str) -> bool {
+    stem.ends_with("-family") || stem == "school"
+}

@@ -78,6 +78,17 @@ pub fn item_codes(folder: &Folder) -> (String, String) {
     (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
 }
 
+/// Name below `templates/` of the words of the trade.
+const TRADE_WORDS: &str = "phrases/trade-words.txt";
+
+/// The words of the trade in force for a clinic, by their path as shown.
+pub fn trade_words(folder: &Folder) -> (String, String) {
+    let shown = format!("templates/{TRADE_WORDS}");
+    let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
+    let inside = include_str!("../../templates/phrases/trade-words.txt");
+    (shown, own.unwrap_or_else(|| inside.to_string()))
+}
+
 /// The care protocol inside the program, by name below `templates/`.
 pub const PROTOCOL: (&str, &str) =
     ("rules/protocol/default.yaml", include_str!("../../templates/rules/protocol/default.yaml"));

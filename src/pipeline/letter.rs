@@ -23,6 +23,8 @@ use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::{Standing, extras, frame, letter_date, people};
 use crate::letter::parity;
+use crate::letter::reading::exceptions::TradeWords;
+use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
@@ -58,6 +60,8 @@ pub struct Written {
     pub printed: Vec<FactId>,
     /// Facts that the template asked about, printed or not.
     pub read: BTreeSet<FactId>,
+    /// How hard it is to read, if it is for lay readers.
+    pub reading: Option<Reading>,
 }
 
 /// Everything that is the same for all letters of a clinic.
@@ -70,6 +74,8 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    trade_words: TradeWords,
+    trade_text: (String, String),
     care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
@@ -97,6 +103,8 @@ impl Press {
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let trade_text = embedded::trade_words(folder);
+        let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
         Press {
             templates,
@@ -106,6 +114,8 @@ impl Press {
             care,
             item_codes,
             item_text,
+            trade_words,
+            trade_text,
             inputs,
             report,
         }
@@ -207,9 +217,10 @@ impl Press {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
-        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let items = [&self.item_text, &self.trade_text];
+        let items = items.map(|(name, text)| (name.clone(), text.as_str()));
         let named = templates.chain(payers).chain(care);
-        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
     /// Writes a letter as blocks, as a draft.
@@ -251,13 +262,26 @@ impl Press {
         let (known, facts) = (&derived.known, &derived.facts);
         let shown = Shown { known, facts, style: &style, limits: &clinic.limits };
         let pictures = fill(&mut blocks, &shown);
+        let reading = self.reading(&name, &blocks, &derived.facts);
+        let budget = clinic.limits.reading_grade();
+        let complain = |r: &Reading| r.complaint(&entry.id.value, budget, &entry.place);
+        let complaint = reading.as_ref().and_then(complain);
+        complaint.into_iter().for_each(|fault| derived.report.push(fault));
         Ok(Written {
             letter: Letter { frame, blocks },
             pictures,
             derived,
             printed: composed.printed,
             read: composed.read,
+            reading,
         })
+    }
+
+    /// How hard a letter is to read, if its template is worded for lay readers
+    /// in a language that can be counted.
+    fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
+        let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
+        variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from

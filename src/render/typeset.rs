@@ -15,7 +15,7 @@ use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared, picture_path};
-use super::{LAYOUT, float, structure};
+use super::{LAYOUT, fit, float, structure};
 use crate::diag::{Code, Diagnostic};
 use crate::digest::Digest;
 use crate::letter::block::{Block, Figure, Frame, Letter};
@@ -40,8 +40,8 @@ struct Data<'a> {
     frame: &'a Frame,
     /// Whether figures that do not fit go to the top of the next page.
     float: bool,
-    /// Whether type and space are a little smaller.
-    snug: bool,
+    /// Whether it is set a little closer.
+    tight: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
@@ -53,7 +53,7 @@ struct Data<'a> {
 #[derive(Debug, Clone, Copy)]
 struct Setting {
     float: bool,
-    snug: bool,
+    tight: bool,
 }
 
 impl Typesetter {
@@ -108,7 +108,7 @@ impl Typesetter {
         let data = Data {
             frame: &letter.frame,
             float: setting.float,
-            snug: setting.snug,
+            tight: setting.tight,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
             pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans, &path)).collect(),
@@ -122,9 +122,9 @@ impl Typesetter {
         let bytes: Vec<Bytes> = bytes.map(|p| Bytes::new(p.bytes.clone())).collect();
         let roomy = self.filled(letter, &bytes, false)?;
         let most = letter.frame.pages.map_or(usize::MAX, usize::from);
-        let document = if roomy.pages().len() > most {
-            let snug = self.filled(letter, &bytes, true)?;
-            if snug.pages().len() < roomy.pages().len() { snug } else { roomy }
+        let document = if roomy.pages().len() > most || fit::spills(&roomy) {
+            let closer = self.filled(letter, &bytes, true)?;
+            if closer.pages().len() < roomy.pages().len() { closer } else { roomy }
         } else {
             roomy
         };
@@ -138,13 +138,13 @@ impl Typesetter {
         &self,
         letter: &Letter,
         pictures: &[Bytes],
-        snug: bool,
+        tight: bool,
     ) -> Result<PagedDocument, Vec<Diagnostic>> {
-        let plain = self.pages(letter, pictures, Setting { float: false, snug })?;
+        let plain = self.pages(letter, pictures, Setting { float: false, tight })?;
         if !float::pushed(&plain) {
             return Ok(plain);
         }
-        let floating = self.pages(letter, pictures, Setting { float: true, snug })?;
+        let floating = self.pages(letter, pictures, Setting { float: true, tight })?;
         Ok(if float::mended(&floating, &plain) { floating } else { plain })
     }
 

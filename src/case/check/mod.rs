@@ -25,6 +25,7 @@ mod school;
 mod score;
 mod sense;
 mod treatment;
+mod words;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
@@ -58,6 +59,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     sense::check(&mut look);
     score::check(&mut look);
     dose::check(&mut look);
+    words::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {
