@@ -13,6 +13,7 @@ pub mod clinic;
 pub mod edit;
 pub mod enclose;
 pub mod field;
+pub mod follow;
 pub mod landmark_file;
 pub mod model;
 pub mod near;
@@ -32,6 +33,8 @@ pub mod text;
 pub mod wear_log;
 pub mod wear_rule;
 
-pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+pub use clinic::{
+    After, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person,
+};
 pub use model::*;
 pub use sagittal_item::SagittalItem;

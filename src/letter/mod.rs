@@ -8,6 +8,7 @@
 //! renderer sees only [`block`].
 
 pub mod block;
+mod closed;
 pub mod compose;
 pub mod drawing;
 pub mod extra;

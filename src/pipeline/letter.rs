@@ -17,7 +17,7 @@ use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
-use crate::letter::compose::compose;
+use crate::letter::compose::{compose, compose_for};
 use crate::letter::extra::Extra;
 use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
 use crate::letter::language::Language;
@@ -26,10 +26,9 @@ use crate::letter::variant;
 use crate::letter::wording::Style;
 use crate::render::Typesetter;
 use crate::rules::items::{self, ItemTable};
-use crate::rules::payer::{
-    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
-};
-use crate::rules::{as_facts, catalogue};
+use crate::rules::payer::{self, Asking, CriterionVerdict, Payer, Policy, evaluate, told};
+use crate::rules::readers::{Door, Reader, Readers};
+use crate::rules::{MissingItem, as_facts, catalogue};
 
 /// A finished letter.
 #[derive(Debug, Clone)]
@@ -67,6 +66,8 @@ pub struct Press {
     item_codes: Option<ItemTable>,
     item_text: (String, String),
     care: Care,
+    readers: Readers,
+    reader_texts: BTreeMap<String, String>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -91,12 +92,17 @@ impl Press {
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
         let payer_texts = sources;
+        let reader_texts = embedded::readers(folder, &mut report);
+        let readers = read_readers(&reader_texts, &mut report);
+        report.extend(templates.closed_to(&readers));
         Press {
             templates,
             typesetter,
             payers,
             payer_texts,
             care,
+            readers,
+            reader_texts,
             item_codes,
             item_text,
             inputs,
@@ -201,7 +207,8 @@ impl Press {
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
         let items = (self.item_text.0.clone(), self.item_text.1.as_str());
-        let named = templates.chain(payers).chain(care);
+        let readers = self.reader_texts.iter().map(|(name, text)| (name, &**text));
+        let named = templates.chain(payers).chain(care).chain(readers);
         named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
     }
 
@@ -228,15 +235,18 @@ impl Press {
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let lacks = lacking(entry, &derived);
+        let (tag, style) = style(clinic, entry, &people)?;
+        let stage = derived.facts.get("patient.stage").and_then(Fact::word);
+        let stem = stem_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let reader = self.reader(&stem, entry)?;
+        let lacks = lacking(entry, reader, &derived);
         if lacks.has_errors() {
             return Err(lacks);
         }
-        let (tag, style) = style(clinic, entry, &people)?;
-        let stage = derived.facts.get("patient.stage").and_then(Fact::word);
-        let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let name = template(tag, &stem);
         let extras = extras(&derived.known, clinic, entry, &people, &style);
-        let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
+        let composed =
+            compose_for(reader, &self.templates, &name, &derived.facts, &style, &extras)?;
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         let mut blocks = composed.blocks;
         fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
@@ -246,6 +256,21 @@ impl Press {
             printed: composed.printed,
             read: composed.read,
         })
+    }
+
+    /// What the reader of a wording needs; without it nothing is written, since
+    /// nobody could say what is closed to them.
+    fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
+        self.readers.get(stem).ok_or_else(|| {
+            let file = format!("templates/rules/readers/{stem}.yaml");
+            unwritten(entry, format!("what the reader needs is not known: {file} has faults"))
+        })
+    }
+
+    /// Everything missing that a wording's reader cannot do without, with who
+    /// has it.
+    pub fn lacking(&self, stem: &str, facts: &Facts) -> Vec<MissingItem> {
+        self.readers.get(stem).map(|reader| reader.lacking(facts)).unwrap_or_default()
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -351,8 +376,8 @@ fn style<'a>(
     }
 }
 
-/// The name of the template that a letter is written with.
-fn template_of(
+/// The stem of the template that a letter is written with.
+fn stem_of(
     templates: &Templates,
     entry: &LetterEntry,
     role: Role,
@@ -360,12 +385,22 @@ fn template_of(
     language: &str,
 ) -> Result<String, Report> {
     let stems = variant::stems(*entry.kind, role, stage);
-    let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
-    let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
-    found.ok_or_else(|| {
+    let written = |stem: &String| templates.sources().contains_key(&template(language, stem));
+    stems.into_iter().find(written).ok_or_else(|| {
         let kind = entry.kind.word();
         unwritten(entry, format!("there is no template for a letter of kind `{kind}`"))
     })
+}
+
+/// The name of a template.
+fn template(language: &str, stem: &str) -> String {
+    format!("letters/{language}/{stem}.md.j2")
+}
+
+/// The readers of a clinic; each fault of a file is reported.
+pub(super) fn read_readers(texts: &BTreeMap<String, String>, report: &mut Report) -> Readers {
+    let files = texts.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    Readers::read(files, &catalogue::kind, report)
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.
@@ -381,16 +416,26 @@ fn reasons_known(payer: &Payer, request: &Request, report: &mut Report) {
     }
 }
 
-/// What a letter to a payer cannot do without, each named with who has it.
-fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
+/// What a letter cannot do without, each item named with who has it, and
+/// enclosures that are closed to its reader.
+fn lacking(entry: &LetterEntry, reader: &Reader, derived: &Derived) -> Report {
     let mut report = Report::default();
-    for item in required(*entry.kind, &derived.facts) {
+    for item in reader.lacking(&derived.facts) {
         let message = format!("letter `{}` lacks: {}", *entry.id, item.what);
         let fault = Diagnostic::new(Code::LetterLacksItem, Some(entry.place.clone()), message);
         report.push(match item.who {
             Some(who) => fault.remedy(format!("ask {who}")),
             None => fault,
         });
+    }
+    let films = entry.enclosed.iter().map(|film| &film.place);
+    let others = entry.enclosures.iter().map(|e| &e.place);
+    if let Door::Closed(line) = reader.access.door("entry.enclosed") {
+        for place in films.chain(others) {
+            let message = format!("enclosures are closed to the reader `{}`", *reader.stem);
+            let fault = Diagnostic::new(Code::ClosedToReader, Some(place.clone()), message);
+            report.push(fault.related(line.clone(), "closed here").remedy("enclose nothing"));
+        }
     }
     report
 }

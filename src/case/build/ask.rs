@@ -129,6 +129,7 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         remarks: rec.text("remarks"),
         signed: rec.day("signed"),
         adds_to: rec.text("adds_to"),
+        follows: None,
         id: rec.text("id")?,
         kind: rec.word("kind", LetterKind::from_word)?,
         to: rec.text("to")?,

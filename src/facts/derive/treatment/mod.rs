@@ -2,7 +2,8 @@
 //!
 //! One file a question: `which` brace is meant, what is on `record` of
 //! it, the `hours` in force, `fitting`s and `casts`, `growth` since
-//! delivery, what it does `in_brace`, and one brace [`against`] another.
+//! delivery, the `skin` under it, what it does `in_brace`, and one brace
+//! [`against`] another.
 
 mod against;
 mod casts;
@@ -11,6 +12,7 @@ mod growth;
 mod hours;
 mod in_brace;
 mod record;
+mod skin;
 mod which;
 
 use chrono::NaiveDate;
@@ -44,6 +46,7 @@ pub fn treatments(make: &mut Maker, case: &Case, limits: &Limits, as_of: NaiveDa
         case.treatments.iter().rfind(|t| supports(t) && t.ordered.is_some() && t.start().is_none());
     alias(make, "treatment.awaited", ordered, "no brace is on order", as_of);
     series(make, case, as_of);
+    skin::skin(make, case, current(case, as_of));
     casts::series(make, case);
     hours::weaning_now(make, current(case, as_of));
     exercise(make, case, as_of);
