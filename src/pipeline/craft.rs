@@ -123,7 +123,8 @@ pub(super) fn inputs(folder: &Folder) -> Option<Inputs> {
         (ENGINE.to_string(), Digest::of(&engine_bytes())),
     ]);
     // Part of the program, named so that `--why` can name them.
-    for (name, text) in embedded::TEMPLATES.iter().chain(embedded::PAYERS) {
+    let rules = embedded::PAYERS.iter().chain(embedded::READERS);
+    for (name, text) in embedded::TEMPLATES.iter().chain(rules) {
         all.insert(format!("templates/{name}"), Digest::of(text.as_bytes()));
     }
     let root = folder.root().join("templates");
