@@ -13,7 +13,7 @@ pub fn build_into(out: &Path, jobs: usize) -> Outcome {
     let press = Press::open(&folder);
     assert!(press.report.is_empty(), "{}", shown(&press.report));
     let request =
-        Build { folder, paths: vec![], kind: None, out: out.to_path_buf(), jobs, paper: None };
+        Build { folder, paths: vec![], kind: None, out: out.to_path_buf(), jobs, paper: None, also: vec![] };
     build(&request, &maker(&press), &()).expect("the build starts")
 }
 

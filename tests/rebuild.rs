@@ -12,7 +12,7 @@ use endplate::case::{Case, Clinic, LetterEntry, PaperSize};
 use endplate::diag::{Code, Report};
 use endplate::digest::Digest;
 use endplate::pipeline::craft::Inputs;
-use endplate::pipeline::{Build, Craft, Edited, Outcome, State, rebuild};
+use endplate::pipeline::{Build, Craft, Edited, Outcome, Output, State, rebuild};
 
 use crate::pipeline::{BASE, Place, files, without_justification};
 
@@ -67,10 +67,18 @@ impl Craft for Desk {
         Report::default()
     }
 
-    fn typeset(&self, draft: String, _: &LetterEntry) -> Result<Vec<u8>, Report> {
+    fn set(&self, draft: &String, _: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
         let name = draft.split(' ').next().unwrap_or_default().to_string();
-        self.set.lock().unwrap().push(name);
-        Ok(draft.into_bytes())
+        match output {
+            Output::Pdf => {
+                self.set.lock().unwrap().push(name);
+                Ok(draft.clone().into_bytes())
+            }
+            other => {
+                self.set.lock().unwrap().push(format!("{name} {}", other.word()));
+                Ok(format!("{draft} {}", other.word()).into_bytes())
+            }
+        }
     }
 }
 

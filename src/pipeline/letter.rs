@@ -12,6 +12,7 @@ use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
+use super::output::Output;
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, Fact, FactId, Facts, derive};
@@ -24,7 +25,7 @@ use crate::letter::language::Language;
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
-use crate::render::Typesetter;
+use crate::render::{Typesetter, text};
 use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{
     self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
@@ -317,8 +318,20 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
+        let pdf = self.set(&written.letter, entry, Output::Pdf)?;
+        Ok(Made { pdf, warnings: written.derived.report })
+    }
+
+    /// The bytes of a letter in one of its forms. What the pages could not
+    /// show is refused for all of them, so that they never say different things.
+    pub fn set(
+        &self,
+        letter: &Letter,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report> {
         let mut report = Report::default();
-        for missing in self.typesetter.check_glyphs(&written.letter) {
+        for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(
                 Code::MissingGlyph,
                 Some(entry.place.clone()),
@@ -328,13 +341,15 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter) {
-            Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
-            Err(faults) => {
-                faults.into_iter().for_each(|f| report.push(f));
-                Err(report)
-            }
-        }
+        let made = match output {
+            Output::Pdf => self.typesetter.pdf(letter),
+            Output::Html => self.typesetter.html(letter).map(String::into_bytes),
+            Output::Text => Ok(text::plain(letter).into_bytes()),
+        };
+        made.map_err(|faults| {
+            faults.into_iter().for_each(|f| report.push(f));
+            report
+        })
     }
 }
 

@@ -15,7 +15,7 @@ use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared};
-use super::{LAYOUT, float, structure};
+use super::{LAYOUT, float, html, structure};
 use crate::diag::{Code, Diagnostic};
 use crate::letter::block::{Block, Figure, Frame, Letter};
 use crate::letter::drawing::Drawing;
@@ -77,6 +77,13 @@ impl Typesetter {
         // The engine keeps every intermediate result of every letter otherwise.
         evict();
         result
+    }
+
+    /// The letter as one page for a browser, complete in itself. A pure function
+    /// as well; refused where the pages would be.
+    pub fn html(&self, letter: &Letter) -> Result<String, Vec<Diagnostic>> {
+        self.ready(letter)?;
+        Ok(html::page(letter, &self.sans))
     }
 
     fn ready(&self, letter: &Letter) -> Result<(), Vec<Diagnostic>> {
