@@ -24,6 +24,7 @@ mod frontal_facts;
 mod golden;
 mod growth;
 mod hostile;
+mod html;
 mod identity;
 mod invalid;
 mod issue_cli;

@@ -141,9 +141,10 @@ fn table(align: &[Align], header: &[Vec<Inline>], rows: &[Vec<Vec<Inline>>]) -> 
 
 fn columns(align: &[Align], widths: &[usize], header: &[String], rows: &[Vec<String>]) -> String {
     let rule = widths.iter().map(|w| "-".repeat(*w)).collect::<Vec<_>>().join(&" ".repeat(GAP));
-    let mut lines = vec![table_row(align, widths, header), rule];
-    lines.extend(rows.iter().map(|row| table_row(align, widths, row)));
-    lines.join("\n")
+    let rows: Vec<String> = rows.iter().map(|row| table_row(align, widths, row)).collect();
+    // An empty line only where cells run over lines, so that rows stay apart.
+    let between = if rows.iter().any(|row| row.contains('\n')) { "\n\n" } else { "\n" };
+    [table_row(align, widths, header), rule, rows.join(between)].join("\n")
 }
 
 /// The row's name, then every other cell under it after its column's name.
