@@ -27,6 +27,7 @@ mod gallery;
 mod golden;
 mod growth;
 mod hostile;
+mod html;
 mod identity;
 mod invalid;
 mod issue_cli;

@@ -12,6 +12,7 @@ use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
+use super::output::Output;
 use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
@@ -28,7 +29,7 @@ use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
-use crate::render::Typesetter;
+use crate::render::{Typesetter, text};
 use crate::rules::items::{self, ItemTable};
 use crate::rules::payer::{self, Asking, CriterionVerdict, Payer, Policy, evaluate, told};
 use crate::rules::readers::{Door, Reader, Readers};
@@ -383,8 +384,21 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
+        let pdf = self.set(&written.letter, &written.pictures, entry, Output::Pdf)?;
+        Ok(Made { pdf, warnings: written.derived.report })
+    }
+
+    /// The bytes of a letter in one of its forms. What the pages could not
+    /// show is refused for all of them, so that they never say different things.
+    pub fn set(
+        &self,
+        letter: &Letter,
+        pictures: &Pictures,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report> {
         let mut report = Report::default();
-        for missing in self.typesetter.check_glyphs(&written.letter) {
+        for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(
                 Code::MissingGlyph,
                 Some(entry.place.clone()),
@@ -394,13 +408,15 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter, &written.pictures) {
-            Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
-            Err(faults) => {
-                faults.into_iter().for_each(|f| report.push(f));
-                Err(report)
-            }
-        }
+        let made = match output {
+            Output::Pdf => self.typesetter.pdf(letter, pictures),
+            Output::Html => self.typesetter.html(letter, pictures).map(String::into_bytes),
+            Output::Text => Ok(text::plain(letter).into_bytes()),
+        };
+        made.map_err(|faults| {
+            faults.into_iter().for_each(|f| report.push(f));
+            report
+        })
     }
 }
 
