@@ -70,7 +70,7 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
         "correction" => correction::corrections(&mine, shown, width),
-        "order" => order::ordered(&mine, shown),
+        "order" => order::ordered(&mine, plane, shown),
         _ => None,
     }
 }
