@@ -2,7 +2,6 @@
 
 use crate::case::Film;
 use crate::facts::Value;
-use crate::facts::compare;
 use crate::facts::derive::measure;
 use crate::facts::derive::track::Track;
 use crate::figure::Size;
@@ -16,7 +15,7 @@ use crate::spine::{Level, Side};
 use super::{Shown, corners, panel_curve};
 
 /// A page's width and as high as a hand: a maker reads it at the bench.
-const SIZE: Size = Size { width: 140.0, height: 118.0 };
+const SIZE: Size = Size { width: 140.0, height: 103.0 };
 
 /// The figure, where the letter tells an order and a film of the plane that is
 /// followed has landmarks.
@@ -29,7 +28,7 @@ pub fn ordered(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure>
     if marks.is_empty() {
         return None;
     }
-    let film = film(tracks, plane, shown)?;
+    let film = film(plane, shown)?;
     let spine = film.readings.iter().find_map(|r| measure::spine(film, r))?;
     let model = OrderFigure {
         view: if plane == Plane::Coronal { PanelView::Frontal } else { PanelView::Lateral },
@@ -46,28 +45,23 @@ pub fn ordered(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure>
 fn caption(view: PanelView) -> &'static str {
     match view {
         PanelView::Frontal => {
-            "Seen from behind: the patient’s left is at the left. Filled bar with an arrow: pad. \
-             Dashed frame: relief. Numbers as in the table. Lines: the endplates measured. It \
-             shows at which level something lies, not how far from the spine."
+            "Seen from behind: the patient’s left is at the left. Arrow: pad; dashed frame: relief; \
+             numbers as in the table. It shows at which level they lie, not how far from the spine."
         }
         PanelView::Lateral => {
-            "Seen from the side. Filled bar with an arrow: pad. Dashed frame: relief. Numbers as \
-             in the table. Lines: the endplates measured. It shows at which level something lies, \
-             not how far from the spine."
+            "Seen from the side. Arrow: pad; dashed frame: relief; numbers as in the table. It \
+             shows at which level they lie, not how far from the spine."
         }
     }
 }
 
-/// The film that shows the spine as it is now, among those with landmarks.
-fn film<'a>(tracks: &[&Track], plane: Plane, shown: &Shown<'a>) -> Option<&'a Film> {
-    let case = shown.known;
-    let measured =
-        |f: &Film| tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == f.id.value));
-    let marked = |f: &&Film| {
-        let of_plane = |r| measure::spine(f, r).is_some_and(|s| s.plane() == plane);
-        measured(f) && f.readings.iter().any(of_plane)
-    };
-    compare::now(case, case.films.iter().filter(|f| compare::natural(case, f)).filter(marked))
+/// The film that the letter's angles are of, if it has landmarks of that
+/// plane: over an older one the pads would lie beside other angles.
+fn film<'a>(plane: Plane, shown: &Shown<'a>) -> Option<&'a Film> {
+    let Value::Text(id) = &shown.facts.get("major.now.film")?.value else { return None };
+    let film = shown.known.films.iter().find(|f| f.id.value == *id)?;
+    let of_plane = |r| measure::spine(film, r).is_some_and(|s| s.plane() == plane);
+    film.readings.iter().any(of_plane).then_some(film)
 }
 
 fn film_caption(film: &Film, shown: &Shown) -> String {

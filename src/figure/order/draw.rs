@@ -5,7 +5,7 @@ use super::mark::{self, Placed};
 use super::place::{Bones, CAPTION, SIDE, bones, centre, foot, head, stretch};
 use super::OrderFigure;
 use crate::figure::board::{Board, Rect};
-use crate::figure::canvas::{Canvas, Point, Type};
+use crate::figure::canvas::{Canvas, Point, Type, text_box};
 use crate::figure::spine::{Convexity, PanelCurve, PanelView};
 use crate::figure::{SMALLEST_TEXT, Size};
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink};
@@ -69,12 +69,36 @@ fn draw_spine(canvas: &mut Canvas, board: &mut Board, figure: &OrderFigure, bone
         let (fill, ink) = if marked { (Ink::Marked, Ink::Ink) } else { (Ink::Bone, Ink::Grey) };
         canvas.area(corners.to_vec(), fill, Some((ink, if marked { 0.35 } else { 0.2 })));
         board.take(Rect::around(corners));
-        let (x, y) = centre(corners);
-        canvas.text((x, level_line(corners, y)), &level.to_string(), LEVEL, Anchor::Middle);
     }
+    draw_levels(canvas, board, figure, bones, &named);
     for line in figure.curves.iter().flat_map(|c| endplates(bones, c)) {
         canvas.line(line.to_vec(), Ink::Accent, 0.5, Dash::Solid);
         board.line(&line);
+    }
+}
+
+/// The level of every vertebra on it: first those that a curve, a pad or a
+/// relief names, then the others, unless two would lie over each other.
+fn draw_levels(
+    canvas: &mut Canvas,
+    board: &mut Board,
+    figure: &OrderFigure,
+    bones: &Bones,
+    named: &[Level],
+) {
+    let ends = figure.marks.iter().flat_map(|m| [m.upper, m.lower]);
+    let first: Vec<Level> = named.iter().copied().chain(ends).collect();
+    let mut done: Vec<Rect> = Vec::new();
+    let order = bones.iter().filter(|(l, _)| first.contains(l));
+    for (level, corners) in order.chain(bones.iter().filter(|(l, _)| !first.contains(l))) {
+        let (x, y) = centre(corners);
+        let (at, text) = ((x, level_line(corners, y)), level.to_string());
+        let rect = text_box(at, &text, LEVEL, Anchor::Middle);
+        if done.iter().all(|other| !rect.overlaps(*other)) {
+            canvas.text(at, &text, LEVEL, Anchor::Middle);
+            board.take(rect);
+            done.push(rect);
+        }
     }
 }
 
