@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Choice, Plan, Treatment};
-use crate::facts::Value;
+use crate::facts::{Missing, Value};
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::Setting;
@@ -36,30 +36,40 @@ fn first_step_down(t: &Treatment) -> Option<NaiveDate> {
 /// `ending.weaning.*`.
 pub(super) fn weaning(make: &mut Maker, set: &Setting) {
     let plan = chosen(set.case, Choice::Wean).or_else(|| by_hours(set.case, set.as_of));
-    told(make, set, "ending.weaning", "the decision to wean", plan);
+    told(make, set, "ending.weaning", "decision to wean", plan);
 }
 
 /// `ending.discharge.*`, with what brings the patient back, who looks after
 /// them and where the films are.
 pub(super) fn discharge(make: &mut Maker, set: &Setting) {
     let plan = chosen(set.case, Choice::Discharge);
-    told(make, set, "ending.discharge", "the decision to discharge", plan);
+    told(make, set, "ending.discharge", "decision to discharge", plan);
     come_back(make, set, plan);
-    let own = plan.and_then(|p| p.adult_care.as_ref());
-    let (record, found) = match (plan, own) {
-        (Some(p), Some(words)) => (format!("plan {} / adult_care", p.on.value), Some(words)),
-        _ => ("clinic / adult_care".to_string(), set.clinic.adult_care.as_ref()),
-    };
-    let (id, home) = ("ending.adult_care", &set.clinic.place);
-    let label = "who looks after the patient as an adult";
-    make.recorded(id, label, &record, found, |t| text(t), WHO, home);
-    let found = set.clinic.films_kept.as_ref();
-    let (id, label, record) = ("ending.films_kept", "where films are kept", "clinic / films_kept");
+    adult_care(make, set, plan);
+    let (found, home) = (set.clinic.films_kept.as_ref(), &set.clinic.place);
+    let (id, label, record) = ("ending.films_kept", "place of the films", "clinic / films_kept");
     make.recorded(id, label, record, found, |t| text(t), "the clinic", home);
 }
 
+/// `ending.adult_care`: the plan's words, else the clinic's, which do not
+/// speak of children.
+fn adult_care(make: &mut Maker, set: &Setting, plan: Option<&Plan>) {
+    let (id, label) = ("ending.adult_care", "care as an adult");
+    let own = plan.and_then(|p| Some((p, p.adult_care.as_ref()?)));
+    let home = &set.clinic.place;
+    let (record, found) = match own {
+        Some((p, words)) => (format!("plan {} / adult_care", p.on.value), Some(words)),
+        None if make.facts.get("patient.stage").and_then(|f| f.word()) == Some("child") => {
+            make.missing(id, label, Missing::NotApplicable("the patient is a child".into()));
+            return;
+        }
+        None => ("clinic / adult_care".to_string(), set.clinic.adult_care.as_ref()),
+    };
+    make.recorded(id, label, &record, found, |t| text(t), WHO, home);
+}
+
 fn come_back(make: &mut Maker, set: &Setting, plan: Option<&Plan>) {
-    let (id, label) = ("ending.come_back_state", "what should bring the patient back");
+    let (id, label) = ("ending.come_back_state", "signs that should bring the patient back");
     let signs = plan.map(|p| p.come_back_if.as_slice()).unwrap_or_default();
     let (Some(plan), Some(first)) = (plan, signs.first()) else {
         let home = plan.map_or(&set.case.place, |p| &p.place);
@@ -83,9 +93,9 @@ fn told(make: &mut Maker, set: &Setting, root: &str, what: &str, plan: Option<&P
     let by = plan.and_then(|p| p.by.as_ref());
     person(make, &format!("{root}.by"), "who decided it", by, set.clinic, &record, home);
     for (item, label, found) in [
-        ("because", "why it was decided", plan.and_then(|p| p.because.as_ref())),
-        ("changes_if", "what would change it", plan.and_then(|p| p.changes_if.as_ref())),
-        ("told", "what the family was told", plan.and_then(|p| p.told.as_ref())),
+        ("because", "reason for it", plan.and_then(|p| p.because.as_ref())),
+        ("changes_if", "sign that would change the plan", plan.and_then(|p| p.changes_if.as_ref())),
+        ("told", "words told to the family", plan.and_then(|p| p.told.as_ref())),
     ] {
         make.recorded(format!("{root}.{item}"), label, &record, found, |t| text(t), WHO, home);
     }
