@@ -13,6 +13,7 @@ mod demo_cases;
 mod demo_issued;
 mod demo_landmarks;
 mod demo_wear;
+mod ending_letters;
 mod episodes;
 mod every_measurement;
 mod explain;
