@@ -31,6 +31,9 @@ pub struct Frame {
     pub region: Option<String>,
     /// Paper size.
     pub paper: Paper,
+    /// A sheet for the file, such as a summary: set smaller and closer.
+    #[serde(default)]
+    pub sheet: bool,
     /// Letterhead.
     pub letterhead: Letterhead,
     /// Window address block: name, organisation, address lines.

@@ -181,6 +181,7 @@ pub fn frame(
             PaperSize::A4 => Paper::A4,
             PaperSize::UsLetter => Paper::UsLetter,
         },
+        sheet: *entry.kind == LetterKind::Summary,
         letterhead: letterhead(clinic, people, style),
         recipient: recipient(people.to, *entry.kind),
         date: printed_date,

@@ -45,9 +45,8 @@ fn draw_column(canvas: &mut Canvas, column: &Column, words: &SagittalWords) {
         draw_endplates(canvas, &mut board, body, bend);
     }
     let plumb = draw_plumb(canvas, &mut board, body, panel.plumb.is_some());
-    if let (Some(plumb), Some((at, side))) = (&panel.plumb, plumb) {
-        let text = format!("{}\u{a0}{}", words.axis, plumb.distance);
-        label::axis(canvas, &mut board, &text, at, side);
+    if let (Some(plumb), Some(at)) = (&panel.plumb, plumb) {
+        label::axis(canvas, &mut board, (words, plumb), at);
     }
     for bend in &panel.bends {
         label::bend(canvas, &mut board, body, bend);
@@ -59,12 +58,20 @@ fn is_end(bends: &[Bend], level: Level) -> bool {
     bends.iter().any(|b| b.upper == level || b.lower == level)
 }
 
+/// How far from the middle of a film its front and back are written at most,
+/// so that they are read with it.
+const APART: f64 = 17.0;
+
 /// Front and back, in every film of its own.
 fn draw_sides(canvas: &mut Canvas, board: &mut Board, column: &Column, words: &SagittalWords) {
     let y = SIDE.rise() + 0.3;
+    let (area, extent) = (column.area, column.body.extent());
+    let middle = (extent.left + extent.right) / 2.0;
+    let front = (area.left + CLEAR).max(middle - APART);
+    let back = (area.right - CLEAR).min(middle + APART);
     let ends = [
-        ((column.area.left + CLEAR, y), &words.front, Anchor::Start),
-        ((column.area.right - CLEAR, y), &words.back, Anchor::End),
+        ((front, y), &words.front, Anchor::Start),
+        ((back, y), &words.back, Anchor::End),
     ];
     for (at, word, anchor) in ends {
         canvas.text(at, word, SIDE, anchor);
