@@ -44,9 +44,9 @@ fn draw_column(canvas: &mut Canvas, column: &Column, words: &SagittalWords) {
     for bend in &panel.bends {
         draw_endplates(canvas, &mut board, body, bend);
     }
-    let plumb = draw_plumb(canvas, &mut board, body, panel.plumb.is_some());
-    if let (Some(plumb), Some(at)) = (&panel.plumb, plumb) {
-        label::axis(canvas, &mut board, (words, plumb), at);
+    let across = draw_plumb(canvas, &mut board, body, panel.plumb.is_some());
+    if let (Some(plumb), Some(across)) = (&panel.plumb, across) {
+        label::axis(canvas, &mut board, (words, plumb), &across);
     }
     for bend in &panel.bends {
         label::bend(canvas, &mut board, body, bend);
@@ -145,30 +145,31 @@ fn draw_endplates(canvas: &mut Canvas, board: &mut Board, body: &Body, bend: &Be
     }
 }
 
-/// The plumb line from the middle of C7 to below the sacrum, and its distance
-/// from the back corner where that is known. Gives where the distance may be
-/// written and on which side of it the sacrum does not lie.
+/// The plumb line from the middle of C7 to below the sacrum, and the line
+/// across to the sacrum's back corner where the distance is known.
 fn draw_plumb(
     canvas: &mut Canvas,
     board: &mut Board,
     body: &Body,
     known: bool,
-) -> Option<(Point, f64)> {
+) -> Option<label::Across> {
     let c7 = centre(body.bones.get(&Level::C(7))?);
     let [_, corner] = body.sacrum()?;
-    let below = corner.1 + 3.0;
-    let line = [c7, (c7.0, below)];
+    let line = [c7, (c7.0, corner.1 + BELOW)];
     canvas.line(line.to_vec(), Ink::Ink, 0.3, Dash::Dashed);
     board.line(&line);
+    let across = label::Across { plumb: (c7.0, corner.1), corner };
     if known {
-        let across = [(c7.0, corner.1), corner];
-        canvas.line(across.to_vec(), Ink::Accent, 0.5, Dash::Solid);
-        board.line(&across);
+        let line = [across.plumb, across.corner];
+        canvas.line(line.to_vec(), Ink::Accent, 0.5, Dash::Solid);
+        board.line(&line);
         canvas.circle(corner, 0.5, Ink::Accent, Ink::Accent, 0.1);
     }
-    let front_first = if c7.0 <= corner.0 { -1.0 } else { 1.0 };
-    Some(((c7.0, corner.1), front_first))
+    Some(across)
 }
+
+/// How far the plumb line goes on below the corner of the sacrum, in mm.
+const BELOW: f64 = 2.0;
 
 fn draw_captions(canvas: &mut Canvas, column: &Column) {
     let middle = (column.area.left + column.area.right) / 2.0;

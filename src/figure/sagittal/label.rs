@@ -61,16 +61,27 @@ pub(super) fn axis_width(words: &SagittalWords, plumb: &Plumb) -> f64 {
     ENDS.width(&words.axis).max(AXIS.width(&plumb.distance))
 }
 
-/// Sets the distance of the plumb line beside it, on the side that the
-/// sacrum does not lie on.
+/// The two ends of the distance from the plumb line to the sacrum.
+pub(super) struct Across {
+    /// On the plumb line.
+    pub plumb: Point,
+    /// The back upper corner of the sacrum.
+    pub corner: Point,
+}
+
+/// Sets the distance of the plumb line beside its end on that line, else
+/// beside the corner of the sacrum, so that it is read with the line across.
 pub(super) fn axis(
     canvas: &mut Canvas,
     board: &mut Board,
     (words, plumb): (&SagittalWords, &Plumb),
-    (at, side): (Point, f64),
+    across: &Across,
 ) {
     let size = (axis_width(words, plumb), ENDS.rise() + BETWEEN + AXIS.rise());
-    let places = [side, -side].into_iter().flat_map(|side| beside(at, side, size, 0..14));
+    let out = if across.plumb.0 <= across.corner.0 { -1.0 } else { 1.0 };
+    let tries =
+        [(across.plumb, out, 0..5), (across.corner, -out, 0..9), (across.plumb, out, 5..14)];
+    let places = tries.into_iter().flat_map(|(at, side, steps)| beside(at, side, size, steps));
     let Some(place) = board.place(&places.collect::<Vec<_>>()) else { return };
     canvas.text((place.left, place.top + ENDS.rise()), &words.axis, ENDS, Anchor::Start);
     canvas.text((place.left, place.bottom), &plumb.distance, AXIS, Anchor::Start);
