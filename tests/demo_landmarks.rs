@@ -102,7 +102,11 @@ fn the_cases_record_what_the_lateral_films_hold() {
         for (key, value) in wanted {
             let text = typed[key].as_str().unwrap_or_else(|| panic!("{}: no {key}", demo.file));
             let number: f64 = text.split(' ').next().unwrap().parse().expect("a number");
-            assert!((number - value).abs() <= 0.5, "{} {key}: {text} typed, {value} drawn", demo.file);
+            assert!(
+                (number - value).abs() <= 0.5,
+                "{} {key}: {text} typed, {value} drawn",
+                demo.file
+            );
         }
     }
 }

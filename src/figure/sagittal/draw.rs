@@ -69,10 +69,7 @@ fn draw_sides(canvas: &mut Canvas, board: &mut Board, column: &Column, words: &S
     let middle = (extent.left + extent.right) / 2.0;
     let front = (area.left + CLEAR).max(middle - APART);
     let back = (area.right - CLEAR).min(middle + APART);
-    let ends = [
-        ((front, y), &words.front, Anchor::Start),
-        ((back, y), &words.back, Anchor::End),
-    ];
+    let ends = [((front, y), &words.front, Anchor::Start), ((back, y), &words.back, Anchor::End)];
     for (at, word, anchor) in ends {
         canvas.text(at, word, SIDE, anchor);
         board.take(text_box(at, word, SIDE, anchor));

@@ -3,8 +3,8 @@
 
 use std::ops::Range;
 
-use super::{Bend, Plumb, SagittalWords};
 use super::body::{Body, centre};
+use super::{Bend, Plumb, SagittalWords};
 use crate::figure::board::{Board, Rect};
 use crate::figure::canvas::{Canvas, Point, Type};
 use crate::letter::drawing::{Anchor, Ink};

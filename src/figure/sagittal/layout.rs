@@ -101,12 +101,7 @@ fn room(panel: &SagittalPanel, words: &SagittalWords) -> (f64, f64) {
 }
 
 /// The largest scale at which height and width suffice.
-fn scale(
-    films: &[(&SagittalPanel, Body)],
-    words: &SagittalWords,
-    width: f64,
-    height: f64,
-) -> f64 {
+fn scale(films: &[(&SagittalPanel, Body)], words: &SagittalWords, width: f64, height: f64) -> f64 {
     let anchor = anchor(films);
     let reaches: Vec<(f64, f64)> = films.iter().map(|(_, b)| reach(b, anchor)).collect();
     let tallest = |pick: fn(&(f64, f64)) -> f64| reaches.iter().map(pick).fold(0.0, f64::max);

@@ -166,8 +166,7 @@ pub struct AltWords {
 impl Default for AltWords {
     fn default() -> Self {
         AltWords {
-            opening: "Spine and pelvis from the side, drawn from the landmarks; the patient \
-                      faces left, so the front is at the left."
+            opening: "Spine and pelvis from the side, drawn from the landmarks, facing left."
                 .into(),
             panel: "Film {n} ({caption}): {list}.".into(),
             in_support: "Film {n}, apart because it was taken in support ({caption}): {list}."

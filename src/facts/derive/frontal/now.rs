@@ -52,13 +52,7 @@ fn only_lying(case: &Case) -> bool {
     films.peek().is_some() && films.all(lying)
 }
 
-fn one(
-    make: &mut Maker,
-    films: &[&Film],
-    key: &str,
-    items: &[(String, String)],
-    only_lying: bool,
-) {
+fn one(make: &mut Maker, films: &[&Film], key: &str, items: &[(String, String)], only_lying: bool) {
     let nothing = |label: &str| if only_lying { of_lying(label) } else { not_recorded(label) };
     let has = |make: &Maker, film: &Film| {
         let fact = make.facts.get(&format!("{}.{key}", root(film)));

@@ -114,7 +114,9 @@ pub fn lying(film: &Film) -> bool {
 
 /// What is told of an upright body and nobody can read from a lying one.
 pub fn of_lying(item: &str) -> Missing {
-    Missing::NotApplicable(format!("{item} is read standing or sitting, and the film was taken lying"))
+    Missing::NotApplicable(format!(
+        "{item} is read standing or sitting, and the film was taken lying"
+    ))
 }
 
 /// Whether an error says more than that something was not marked.

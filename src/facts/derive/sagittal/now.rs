@@ -42,9 +42,13 @@ fn levels(make: &mut Maker) {
         let (upper, lower) = stretch.ends();
         let (_, source) = item.method();
         let label = format!("end vertebrae of the {}", item.label());
-        make.fact(format!("sagittal.now.{}_levels", item.key()), label, Value::Levels(upper, lower))
-            .by("named ends, the same on every film", source)
-            .done();
+        make.fact(
+            format!("sagittal.now.{}_levels", item.key()),
+            label,
+            Value::Levels(upper, lower),
+        )
+        .by("named ends, the same on every film", source)
+        .done();
     }
 }
 
@@ -85,9 +89,13 @@ fn latest(make: &mut Maker, case: &Case) {
         return;
     };
     let record = format!("film {}", latest.id.value);
-    make.fact("sagittal.now.taken", "latest standing lateral film measured", day(latest.taken.value))
-        .record(format!("{record} / taken"), &latest.taken.place)
-        .done();
+    make.fact(
+        "sagittal.now.taken",
+        "latest standing lateral film measured",
+        day(latest.taken.value),
+    )
+    .record(format!("{record} / taken"), &latest.taken.place)
+    .done();
     for (key, film) in films {
         let label = "whether it was measured last on an earlier film than others";
         let apart = yes_no(film.taken.value < latest.taken.value);
