@@ -1,5 +1,6 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod adult_letters;
 mod architecture;
 mod as_of;
 mod care;

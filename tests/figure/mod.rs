@@ -5,4 +5,5 @@
 mod course;
 mod gallery;
 mod geometry;
+mod sagittal;
 mod spine;
