@@ -55,12 +55,17 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
             blocks.push(block);
             continue;
         };
-        let drawn = |width| -> Vec<Figure> {
-            wanted.iter().filter_map(|w| figure(w, &tracks, shown, width)).collect()
+        let beside = |w: &String| match wanted.iter().any(|w| shows_films(w, &tracks, shown)) {
+            true if shows_films(w, &tracks, shown) => FILMS,
+            true => BESIDE_FILMS,
+            false => BESIDE,
         };
-        let mut figures = drawn(BESIDE);
+        let drawn = |width: &dyn Fn(&String) -> f64| -> Vec<Figure> {
+            wanted.iter().filter_map(|w| figure(w, &tracks, shown, width(w))).collect()
+        };
+        let mut figures = drawn(&beside);
         if figures.len() == 1 {
-            figures = drawn(ALONE);
+            figures = drawn(&|_| ALONE);
         }
         if !figures.is_empty() {
             blocks.push(Block::Figures { figures });
@@ -76,6 +81,8 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
         "films" => films::figure(&mine, plane, shown, width),
+        "films or spine" => films::figure(&mine, plane, shown, width)
+            .or_else(|| spines(&mine, plane, shown, width)),
         "growth" => growth::figure(shown, width),
         "wear" => wear::figure(shown, width, false),
         "wear plain" => wear::figure(shown, width, true),
@@ -83,9 +90,17 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
     }
 }
 
+/// Whether a place of that name is filled by films.
+fn shows_films(wanted: &str, tracks: &[Track], shown: &Shown) -> bool {
+    wanted.starts_with("films") && figure("films", tracks, shown, FILMS).is_some()
+}
+
 /// Width of a figure beside another and of one that stands alone, in mm.
 const BESIDE: f64 = 82.0;
 const ALONE: f64 = 140.0;
+/// Width of films beside another figure, and of that figure.
+const FILMS: f64 = 92.0;
+const BESIDE_FILMS: f64 = 60.0;
 
 /// The space of a figure: higher for several curves.
 fn size(width: f64, curves: usize) -> Size {

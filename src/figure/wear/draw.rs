@@ -42,7 +42,7 @@ fn draw_run(canvas: &mut Canvas, frame: &Frame, run: &[Bar]) {
                 outline.extend([frame.at(bar.days.0, hours), frame.at(bar.days.1, hours)]);
             }
             outline.push(frame.at(last.days.1, 0.0));
-            canvas.area(without_repeats(outline), Ink::Marked, Some((Ink::Grey, 0.15)));
+            canvas.area(without_repeats(outline), Ink::Marked, Some((Ink::Grey, 0.12)));
         }
         Some(_) => {
             let ends = [first.days.0, last.days.1].map(|day| {
