@@ -3,6 +3,9 @@
 //! All patients and values here are invented.
 
 mod course;
+mod films;
 mod gallery;
 mod geometry;
+mod growth;
 mod spine;
+mod wear;

@@ -40,7 +40,8 @@ struct Boards([Board; 3]);
 impl Boards {
     fn of(column: &Column) -> Boards {
         // Beside a narrow film a label may reach over its edge.
-        let new = || Board::new(column.column);
+        let (top, bottom) = (column.area.top, column.area.bottom);
+        let new = || Board::new(Rect { top, bottom, ..column.column });
         let (mut clear, mut crowded, mut last) = (new(), new(), new());
         for (_, line) in lines(column) {
             clear.line(&line);
