@@ -27,7 +27,9 @@ fn set(letter: &Letter) -> Vec<u8> {
 }
 
 fn faults(letter: &Letter) -> Vec<String> {
-    let list = Typesetter::new(Vec::new()).pdf(letter, &Pictures::new()).expect_err("the letter is refused");
+    let list = Typesetter::new(Vec::new())
+        .pdf(letter, &Pictures::new())
+        .expect_err("the letter is refused");
     list.into_iter().map(|d| d.message).collect()
 }
 
@@ -151,7 +153,11 @@ fn code_and_markup_in_any_field_stay_words() {
     letter.frame.recipient[0] = evil.into();
     letter.frame.letterhead.right[0] = "*bold* #1".into();
     letter.blocks = vec![h(1, "News #1"), p(vec![typed(evil), t(" "), b(vec![t("_a_")])])];
-    letter.blocks.push(Block::Remark { by: Some("#by".into()), paragraphs: vec![evil.into()] });
+    letter.blocks.push(Block::Remark {
+        by: Some("#by".into()),
+        paragraphs: vec![evil.into()],
+        language: None,
+    });
     let text = text_of(&set(&letter), 1).replace('\n', " ");
     for part in ["*bold* #1", "News #1", "_a_", "#by", "`raw`", "#panic()", "~ -- ...", "$ x^2 $"] {
         assert!(text.contains(part), "{part} is missing in {text}");
@@ -201,8 +207,9 @@ fn same_letter_same_bytes() {
     assert!(first == set(&letter), "cold bytes differ");
     let shared = &warm;
     let threads: Vec<Vec<u8>> = std::thread::scope(|s| {
-        let workers: Vec<_> =
-            (0..3).map(|_| s.spawn(|| shared.pdf(&letter, &Pictures::new()).expect("a good letter"))).collect();
+        let workers: Vec<_> = (0..3)
+            .map(|_| s.spawn(|| shared.pdf(&letter, &Pictures::new()).expect("a good letter")))
+            .collect();
         workers.into_iter().map(|w| w.join().unwrap()).collect()
     });
     assert!(threads.iter().all(|bytes| *bytes == first), "bytes of another thread differ");
@@ -288,7 +295,8 @@ fn characters_that_pass_the_check_can_be_printed() {
     assert!(text.chars().count() > 3000, "only {} characters", text.chars().count());
     letter.blocks = vec![h(1, "All"), p(vec![t("one\ntwo"), t(&text)]), p(vec![b(vec![t(&text)])])];
     letter.blocks.push(p(vec![Inline::Emph { children: vec![t(&text)] }]));
-    let bytes = typesetter.pdf(&letter, &Pictures::new()).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    let bytes =
+        typesetter.pdf(&letter, &Pictures::new()).unwrap_or_else(|faults| panic!("{faults:#?}"));
     keep("glyphs.pdf", &bytes);
     assert_eq!(claimed(&bytes), Vec::<String>::new());
 }

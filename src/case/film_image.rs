@@ -183,7 +183,8 @@ fn reduced(grey: &Grey) -> Grey {
         let values = grey.values.clone();
         return Grey { values, ..*grey };
     }
-    let share = |side: u32| ((u64::from(side) * u64::from(SHOWN) / u64::from(longest)) as u32).max(1);
+    let share =
+        |side: u32| ((u64::from(side) * u64::from(SHOWN) / u64::from(longest)) as u32).max(1);
     let (width, height) = (share(grey.width), share(grey.height));
     let mut values = Vec::with_capacity((width * height) as usize);
     for row in 0..height {

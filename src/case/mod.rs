@@ -19,6 +19,7 @@ pub mod model;
 pub mod near;
 pub mod node;
 pub mod occasion;
+pub mod order;
 pub mod put;
 pub mod read;
 pub mod rename;
@@ -33,7 +34,8 @@ pub mod text;
 pub mod wear_log;
 pub mod wear_rule;
 
-pub use film_image::FilmPicture;
 pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+pub use film_image::FilmPicture;
 pub use model::*;
+pub use order::{Change, Decision, Face, Opening, Order, PadSide, Spot};
 pub use sagittal_item::SagittalItem;

@@ -5,8 +5,11 @@
 //! say. A figure without data is left out together with its place. The bytes of
 //! pictures are given back beside the blocks.
 
+mod correction;
 mod films;
 mod growth;
+mod order;
+mod sagittal;
 mod wear;
 
 use crate::case::{Case, Film, Limits, Posture, Treatment, TreatmentKind};
@@ -61,7 +64,8 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
             false => BESIDE,
         };
         let drawn = |width: &dyn Fn(&String) -> f64| -> Vec<Figure> {
-            wanted.iter().filter_map(|w| figure(w, &tracks, shown, width(w))).collect()
+            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width(w)));
+            found.take(SIDE_BY_SIDE).collect()
         };
         let mut figures = drawn(&beside);
         if figures.len() == 1 {
@@ -77,12 +81,17 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
 fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<Figure> {
     let plane = largest_plane(shown.known);
     let mine: Vec<&Track> = tracks.iter().filter(|t| t.plane == plane).collect();
+    if let Some(else_wanted) = wanted.strip_prefix("films or ") {
+        let films = films::figure(&mine, plane, shown, width);
+        return films.or_else(|| figure(else_wanted, tracks, shown, width));
+    }
     match wanted {
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
+        "correction" => correction::corrections(&mine, shown, width),
+        "order" => order::ordered(&mine, shown),
+        "sagittal" => sagittal::outline(tracks, shown, width),
         "films" => films::figure(&mine, plane, shown, width),
-        "films or spine" => films::figure(&mine, plane, shown, width)
-            .or_else(|| spines(&mine, plane, shown, width)),
         "growth" => growth::figure(shown, width),
         "wear" => wear::figure(shown, width, false),
         "wear plain" => wear::figure(shown, width, true),
@@ -94,6 +103,10 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
 fn shows_films(wanted: &str, tracks: &[Track], shown: &Shown) -> bool {
     wanted.starts_with("films") && figure("films", tracks, shown, FILMS).is_some()
 }
+
+/// How many figures stand side by side: the first of those named that can be
+/// drawn.
+const SIDE_BY_SIDE: usize = 2;
 
 /// Width of a figure beside another and of one that stands alone, in mm.
 const BESIDE: f64 = 82.0;
@@ -361,13 +374,13 @@ fn panel(
         vertebrae,
         in_millimetres: film.scale.is_some(),
         curves,
-        captions: film_captions(film, shown),
+        captions: captions(film, shown),
         in_support: held,
     })
 }
 
-/// What stands below a film: how it was taken, and when.
-fn film_captions(film: &Film, shown: &Shown) -> Vec<String> {
+/// What stands below a drawn film: how it was taken, and when.
+fn captions(film: &Film, shown: &Shown) -> Vec<String> {
     let posture = film.posture.as_ref().map_or("posture not recorded", |p| p.word());
     let support = match compare::held(shown.known, film) {
         Held::Brace => "in brace, ",

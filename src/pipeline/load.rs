@@ -145,6 +145,11 @@ fn unread(file: &str, report: Report) -> LoadedCase {
     LoadedCase { file: file.to_string(), case: None, report, own: None, beside }
 }
 
+/// The clinic's own file, whatever is wrong with it.
+pub(super) fn clinic_of(folder: &Folder) -> Option<Clinic> {
+    load_clinic(folder, &mut Report::default(), &mut Sources::default())
+}
+
 fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> Option<Clinic> {
     let path = folder.clinic_file();
     // A single case may be checked where there is no clinic.

@@ -60,7 +60,7 @@ fn block(block: &Block) -> String {
             wrap(&words(text), &format!("{} ", "#".repeat(usize::from(*level))), "")
         }
         Block::Paragraph { text } => wrap(&words(text), "", ""),
-        Block::Remark { by, paragraphs } => remark(by.as_deref(), paragraphs),
+        Block::Remark { by, paragraphs, .. } => remark(by.as_deref(), paragraphs),
         Block::List { ordered, items } => list(*ordered, items),
         Block::Table { align, header, rows, .. } => table(align, header, rows),
         Block::Slot { wanted } => format!("[Figure wanted: {}]", wanted.join(", ")),

@@ -15,10 +15,10 @@ use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
 use super::world::{LetterWorld, Shared, picture_path};
-use super::{LAYOUT, float, structure};
+use super::{LAYOUT, fit, float, structure};
 use crate::diag::{Code, Diagnostic};
-use crate::letter::block::{Block, Figure, Frame, Letter};
 use crate::digest::Digest;
+use crate::letter::block::{Block, Figure, Frame, Letter};
 use crate::letter::drawing::{Drawing, MOST_PICTURES, Pictures, Shape};
 
 /// Fonts, library and layout, loaded once and shared by all letters.
@@ -40,11 +40,20 @@ struct Data<'a> {
     frame: &'a Frame,
     /// Whether figures that do not fit go to the top of the next page.
     float: bool,
+    /// Whether it is set a little closer.
+    tight: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
     /// One picture a figure, in order.
     pictures: Vec<Picture>,
+}
+
+/// How one attempt at the pages goes about it.
+#[derive(Debug, Clone, Copy)]
+struct Setting {
+    float: bool,
+    tight: bool,
 }
 
 impl Typesetter {
@@ -93,12 +102,13 @@ impl Typesetter {
         if list.is_empty() { Ok(()) } else { Err(list) }
     }
 
-    fn data(&self, letter: &Letter, float: bool) -> Vec<u8> {
+    fn data(&self, letter: &Letter, setting: Setting) -> Vec<u8> {
         let order = shown(letter);
         let path = |digest: &Digest| Some(picture_path(order.iter().position(|d| d == digest)?));
         let data = Data {
             frame: &letter.frame,
-            float,
+            float: setting.float,
+            tight: setting.tight,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
             pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans, &path)).collect(),
@@ -110,25 +120,41 @@ impl Typesetter {
         let shown = shown(letter);
         let bytes = shown.iter().filter_map(|digest| pictures.get(digest));
         let bytes: Vec<Bytes> = bytes.map(|p| Bytes::new(p.bytes.clone())).collect();
-        let plain = self.pages(letter, &bytes, false)?;
-        let document = if float::pushed(&plain) {
-            let floating = self.pages(letter, &bytes, true)?;
-            if float::mended(&floating, &plain) { floating } else { plain }
+        let roomy = self.filled(letter, &bytes, false)?;
+        let most = letter.frame.pages.map_or(usize::MAX, usize::from);
+        let document = if roomy.pages().len() > most || fit::spills(&roomy) {
+            let closer = self.filled(letter, &bytes, true)?;
+            if closer.pages().len() < roomy.pages().len() { closer } else { roomy }
         } else {
-            plain
+            roomy
         };
         let world = self.shared.world(Vec::new(), Vec::new(), None);
         typst_pdf::pdf(&document, &self.options(&letter.frame))
             .map_err(|errors| engine_faults(&world, &letter.frame.letter_id, &errors))
     }
 
+    /// Pages without a hole before a figure, where floating can mend it.
+    fn filled(
+        &self,
+        letter: &Letter,
+        pictures: &[Bytes],
+        tight: bool,
+    ) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let plain = self.pages(letter, pictures, Setting { float: false, tight })?;
+        if !float::pushed(&plain) {
+            return Ok(plain);
+        }
+        let floating = self.pages(letter, pictures, Setting { float: true, tight })?;
+        Ok(if float::mended(&floating, &plain) { floating } else { plain })
+    }
+
     fn pages(
         &self,
         letter: &Letter,
         pictures: &[Bytes],
-        float: bool,
+        setting: Setting,
     ) -> Result<PagedDocument, Vec<Diagnostic>> {
-        let data = self.data(letter, float);
+        let data = self.data(letter, setting);
         let world = self.shared.world(data, pictures.to_vec(), day(&letter.frame));
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let fail = |list: &[SourceDiagnostic]| engine_faults(&world, &letter.frame.letter_id, list);

@@ -98,8 +98,12 @@ fn engine(group: &mut criterion::BenchmarkGroup<'_, criterion::measurement::Wall
     let typesetter = Typesetter::new(Vec::new());
     let two = sample_letter::short("Mara Ellwood", Paper::A4);
     let three = sample_letter::long("Mara Ellwood", Paper::A4);
-    group.bench_function("engine: two pages, two figures", |b| b.iter(|| typesetter.pdf(&two, &Pictures::new())));
-    group.bench_function("engine: three pages, every block", |b| b.iter(|| typesetter.pdf(&three, &Pictures::new())));
+    group.bench_function("engine: two pages, two figures", |b| {
+        b.iter(|| typesetter.pdf(&two, &Pictures::new()))
+    });
+    group.bench_function("engine: three pages, every block", |b| {
+        b.iter(|| typesetter.pdf(&three, &Pictures::new()))
+    });
 }
 
 const BATCH: usize = 1000;

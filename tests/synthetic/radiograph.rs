@@ -85,7 +85,8 @@ impl Radiograph {
         let [ul, ur, lr, ll] = body.corners;
         let (high, broad) = (ll.1 - ul.1, ur.0 - ul.0);
         let reach = broad * (1.3 + 0.22 * number.min(8.0)) * if number > 10.0 { 0.6 } else { 1.0 };
-        for (start, side) in [((ul.0, (ul.1 + ll.1) / 2.0), -1.0), ((ur.0, (ur.1 + lr.1) / 2.0), 1.0)]
+        for (start, side) in
+            [((ul.0, (ul.1 + ll.1) / 2.0), -1.0), ((ur.0, (ur.1 + lr.1) / 2.0), 1.0)]
         {
             for step in 0..=160 {
                 let t = f64::from(step) / 160.0;
@@ -98,7 +99,8 @@ impl Radiograph {
 
     /// Raises a spot to at least so much above the trunk, once.
     fn brighten(&mut self, at: Point, radius: f64, by: f64) {
-        let rows = (at.1 - radius).max(0.0) as u32..((at.1 + radius).max(0.0) as u32).min(self.height);
+        let rows =
+            (at.1 - radius).max(0.0) as u32..((at.1 + radius).max(0.0) as u32).min(self.height);
         for y in rows {
             let half = radius * radius - (f64::from(y) - at.1) * (f64::from(y) - at.1);
             let half = half.max(0.0).sqrt();

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use crate::case::landmark_file;
 use crate::case::model::{
-    Bend, CsvlAtApex, CsvlLine, CurveReading, Display, Film, FilmImage, Frontal, Landmarks, Maturity, Posture,
-    Projection, Reading, RibVertebra, Risser, RisserScale, Sagittal, Support, Triradiate, View,
+    Bend, CsvlAtApex, CsvlLine, CurveReading, Display, Film, FilmImage, Frontal, Landmarks,
+    Maturity, Posture, Projection, Reading, RibVertebra, Risser, RisserScale, Sagittal, Support,
+    Triradiate, View,
 };
 use crate::case::read::beside;
 use crate::case::scalar::Number;

@@ -57,8 +57,7 @@ fn landmarks(look: &mut Check, film: &Film) {
 /// Every point of a set.
 fn points(set: &LandmarkSet) -> Vec<Pixel> {
     let corners = set.vertebrae.values();
-    let corners =
-        corners.flat_map(|c| [c.upper_left, c.upper_right, c.lower_right, c.lower_left]);
+    let corners = corners.flat_map(|c| [c.upper_left, c.upper_right, c.lower_right, c.lower_left]);
     let sacrum = set.sacrum.iter().flat_map(|edge| [edge.left, edge.right]);
     corners.chain(sacrum).chain(set.marks.values().copied()).collect()
 }
@@ -71,8 +70,7 @@ fn shared(look: &mut Check) {
         let (Some(image), Some(own)) = (&film.image, picture(film)) else { continue };
         let same = |other: &&&Film| picture(other).is_some_and(|p| p.digest == own.digest);
         if let Some(other) = seen.iter().find(same) {
-            let message =
-                format!("films `{}` and `{}` show the same picture", *other.id, *film.id);
+            let message = format!("films `{}` and `{}` show the same picture", *other.id, *film.id);
             let earlier = other.image.as_ref().map_or(&other.place, |i| &i.path.place);
             let related = (earlier, "the other film's");
             look.fault_with(Code::FilmImageShared, &image.path.place, message, related);

@@ -17,12 +17,15 @@ mod geometry;
 mod image;
 mod letter;
 mod maturity;
+mod order;
 mod patient;
 mod reference;
 mod sagittal;
+mod school;
 mod score;
 mod sense;
 mod treatment;
+mod words;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
@@ -48,12 +51,15 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     frontal::check(&mut look);
     sagittal::check(&mut look);
     treatment::check(&mut look);
+    order::check(&mut look);
     letter::check(&mut look);
+    school::check(&mut look);
     ask::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
     score::check(&mut look);
     dose::check(&mut look);
+    words::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {
@@ -64,6 +70,7 @@ fn starts(case: &Case) -> Vec<usize> {
         .chain(case.exams.iter().map(|r| &r.place))
         .chain(case.treatments.iter().map(|r| &r.place))
         .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.school.iter().map(|r| &r.place))
         .chain(case.answers.iter().map(|r| &r.place))
         .chain(case.requests.iter().map(|r| &r.place))
         .chain(case.gaps.iter().map(|r| &r.place))

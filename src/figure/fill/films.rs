@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Shown, angle, chosen, film_captions, measured};
+use super::{Shown, angle, captions, chosen, measured};
 use crate::case::{Case, Film, Reading};
 use crate::digest::Digest;
 use crate::facts::compare;
@@ -15,10 +15,10 @@ use crate::figure::films::{
 };
 use crate::letter::block::{Block, Figure};
 use crate::letter::drawing::{Format, Picture, Pictures, Shape};
+use crate::spine::Level;
 use crate::spine::Side;
 use crate::spine::frame::{FilmFrame, Plane};
 use crate::spine::landmark::{Edge, LandmarkSet};
-use crate::spine::Level;
 
 /// Size of films that stand alone, in mm: as broad as the text.
 const ALONE: Size = Size { width: 156.0, height: 92.0 };
@@ -64,7 +64,7 @@ fn panel(
         at_left: at_left(frame),
         curves: tracks.iter().filter_map(|t| curve(t, film)).collect(),
         bodies: marked.map(bodies).unwrap_or_default(),
-        captions: film_captions(film, shown),
+        captions: captions(film, shown),
         in_support: held,
     })
 }

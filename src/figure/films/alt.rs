@@ -51,9 +51,10 @@ pub fn caption(figure: &Films) -> String {
         (_, true) => &words.to_scale,
         (_, false) => &words.not_to_scale,
     };
-    let way = films.first().filter(|_| alike(films)).map(|film| {
-        fill(&words.displayed, &[("way", displayed(&figure.words, film))])
-    });
+    let way = films
+        .first()
+        .filter(|_| alike(films))
+        .map(|film| fill(&words.displayed, &[("way", displayed(&figure.words, film))]));
     let readings = |most: usize| {
         films.iter().flat_map(|f| &f.curves).any(|curve| curve.readings.len() >= most)
     };

@@ -119,7 +119,8 @@ fn widths(films: &[FilmPanel], captions: &[Vec<String>], scale: f64, scaled: boo
 fn scale(films: &[FilmPanel], captions: &[Vec<String>], room: Size, scaled: bool) -> f64 {
     let tallest = films.iter().map(|f| extent(f, scaled).1).fold(0.0, f64::max);
     let (mut low, mut high) = (0.0, (room.height / tallest).max(0.0));
-    let fits = |scale: f64| widths(films, captions, scale, scaled).iter().sum::<f64>() <= room.width;
+    let fits =
+        |scale: f64| widths(films, captions, scale, scaled).iter().sum::<f64>() <= room.width;
     if fits(high) {
         return high;
     }

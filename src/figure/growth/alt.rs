@@ -11,9 +11,10 @@ pub fn alt(growth: &Growth) -> String {
     let words = &growth.words.alt;
     let date = |day| growth.words.calendar.date(day);
     let list = |items: Vec<String>| [("list", items.join("; "))];
-    let heights = growth.heights.iter().map(|h| {
-        fill(&words.height, &[("value", h.value.digits()), ("date", date(h.date))])
-    });
+    let heights = growth
+        .heights
+        .iter()
+        .map(|h| fill(&words.height, &[("value", h.value.digits()), ("date", date(h.date))]));
     let mut out = vec![fill(&words.heights, &list(heights.collect()))];
     if let Some(reference) = &growth.reference {
         let whose = ("whose", reference.whose.clone());

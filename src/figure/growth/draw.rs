@@ -80,7 +80,8 @@ fn around((x, y): Point, face: Type, text: &str) -> Vec<Rect> {
     let (width, rise) = (face.width(text), face.rise());
     let mut out = Vec::new();
     for away in [1.0, 2.0, 3.2, 5.0] {
-        for (dx, dy) in [(-0.5, -1.0), (0.5, 1.0), (0.0, -1.0), (0.0, 1.0), (0.9, 1.0), (-0.9, -1.0)]
+        for (dx, dy) in
+            [(-0.5, -1.0), (0.5, 1.0), (0.0, -1.0), (0.0, 1.0), (0.9, 1.0), (-0.9, -1.0)]
         {
             let (middle, centre) = (x + dx * width, y + dy * (MARK + away + rise / 2.0));
             out.push(Rect {

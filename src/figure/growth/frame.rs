@@ -117,7 +117,8 @@ impl Frame {
     /// as they keep apart; the outer ones and the middle one first.
     pub(super) fn draw_names(&self, canvas: &mut Canvas, growth: &Growth) {
         let Some(reference) = &growth.reference else { return };
-        let end = |points: &[(NaiveDate, f64)]| Some(within(points, self.heights.span.days).last()?.1);
+        let end =
+            |points: &[(NaiveDate, f64)]| Some(within(points, self.heights.span.days).last()?.1);
         let ends: Vec<(f64, &str)> = reference
             .lines
             .iter()

@@ -58,9 +58,8 @@ impl Scale {
     /// Whole steps around some values, with room between ticks in a plot of
     /// that height.
     pub(super) fn around(values: impl Iterator<Item = f64>, height: f64, steps: &[f64]) -> Scale {
-        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-            (low.min(v), high.max(v))
-        });
+        let (low, high) = values
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
         let fits = |step: f64| {
             let count = (high / step).ceil() - (low / step).floor();
             count * TICK_ROOM <= height
@@ -150,9 +149,9 @@ fn ages(born: NaiveDate, span: &Span, first: &str) -> Vec<(f64, String)> {
     if let [(x, words), rest @ ..] = ages.as_mut_slice() {
         let half = FACE.width(words) / 2.0;
         let least = half + 0.4;
-        let most = rest.first().map_or(span.right, |(next, label)| {
-            next - FACE.width(label) / 2.0 - 1.0 - half
-        });
+        let most = rest
+            .first()
+            .map_or(span.right, |(next, label)| next - FACE.width(label) / 2.0 - 1.0 - half);
         if *x < least && least <= most {
             *x = x.max(least);
         }

@@ -29,9 +29,8 @@ pub fn caption(calendar: &WearCalendar, size: Size) -> String {
     let words = &calendar.words.caption;
     let frame = Frame::of(calendar, size);
     let weekly = frame.as_ref().is_some_and(|f| bar::weekly(calendar, &f.span));
-    let unknown = frame.is_some_and(|f| {
-        bar::bars(calendar, &f.span).iter().any(|bar| bar.hours.is_none())
-    });
+    let unknown =
+        frame.is_some_and(|f| bar::bars(calendar, &f.span).iter().any(|bar| bar.hours.is_none()));
     let what = match (calendar.days.is_empty(), weekly) {
         (true, _) => &words.spans,
         (false, true) => &words.weeks,

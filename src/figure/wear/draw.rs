@@ -140,14 +140,26 @@ fn draw_labels(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame, line
         let (left, right) = (day_number(span.from), day_number(span.to) + 1.0);
         let text = hours.digits();
         let middle = (frame.span.x_of(left) + frame.span.x_of(right)) / 2.0;
-        put(canvas, &mut board, &text, VALUE, &beside(middle, frame.y(hours.value()), VALUE, &text));
+        put(
+            canvas,
+            &mut board,
+            &text,
+            VALUE,
+            &beside(middle, frame.y(hours.value()), VALUE, &text),
+        );
     }
     for (from, _, step) in steps(calendar, frame) {
         let hours = step.hours.digits();
         let text = fill(&calendar.words.step, &[("hours", hours)]);
         let face = FACE.inked(Ink::Accent);
         let middle = frame.span.x_of(from) + 1.0 + face.width(&text) / 2.0;
-        put(canvas, &mut board, &text, face, &beside(middle, frame.y(step.hours.value()), face, &text));
+        put(
+            canvas,
+            &mut board,
+            &text,
+            face,
+            &beside(middle, frame.y(step.hours.value()), face, &text),
+        );
     }
 }
 

@@ -2,7 +2,8 @@
 
 use crate::course::growth::stature::{ReferenceSex, STATURE_SOURCE};
 use crate::course::growth::velocity::{
-    GrowthLeft, LEFT_BOYS, LEFT_GIRLS, MENARCHE_AGE, PEAK_AGE_GIRLS, PEAK_AGE_SD_GIRLS, PEAK_GIRLS, PUBERTY_SOURCE,
+    GrowthLeft, LEFT_BOYS, LEFT_GIRLS, MENARCHE_AGE, PEAK_AGE_GIRLS, PEAK_AGE_SD_GIRLS, PEAK_GIRLS,
+    PUBERTY_SOURCE,
 };
 use crate::evidence::{Constant, Source};
 use crate::facts::derive::maker::Maker;
