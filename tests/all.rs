@@ -62,6 +62,7 @@ mod rules;
 mod sagittal_facts;
 mod same_bytes;
 mod spine;
+mod standards;
 mod story;
 mod support;
 mod synthetic;
