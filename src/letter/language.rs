@@ -103,6 +103,9 @@ pub struct Language {
     pub on_in: [&'static str; 2],
     /// Before a day after another preposition, space included.
     pub the_day: &'static str,
+    /// How many characters of a value are kept on one line, so that no reader
+    /// meets `27` at the end of one line and its unit on the next.
+    pub keep: usize,
     /// Between the ends of a span in plain words, spaces included.
     pub to: &'static str,
     /// Before a disc, space included.
@@ -330,6 +333,7 @@ const ENGLISH_BASE: Language = Language {
     of: "of",
     on_in: ["on", "in"],
     the_day: "",
+    keep: 16,
     to: " to ",
     the_disc: "the disc ",
     age: AgeWords {

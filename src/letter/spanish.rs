@@ -80,7 +80,7 @@ const FRAME: FrameTable = FrameTable {
     page: "página",
     of: "de",
     letter: "carta",
-    born: "fecha de nacimiento:",
+    born: "nacimiento:",
     record: "historia n.º",
     telephone: "teléfono",
     direct: "línea directa:",
@@ -260,6 +260,7 @@ pub static SPANISH: Language = Language {
     of: "del",
     on_in: ["el", "en"],
     the_day: "el ",
+    keep: 22,
     to: " a ",
     the_disc: "el disco ",
     age: AgeWords {

@@ -176,10 +176,6 @@ pub struct Said {
     pub keep: bool,
 }
 
-/// Short values are kept on one line: no reader should meet `27` at the end
-/// of one line and its unit on the next.
-const KEEP_UP_TO: usize = 16;
-
 /// Says a value; an error says why it cannot be said.
 pub fn say(value: &Value, how: &Say, style: &Style) -> Result<Said, String> {
     let language = style.language;
@@ -195,7 +191,7 @@ pub fn say(value: &Value, how: &Say, style: &Style) -> Result<Said, String> {
         Value::Text(t) => return Ok(Said { text: one_line(t), keep: false }),
         Value::Missing(m) => return missing(&how.or_say, m.kind()),
     };
-    let keep = !matches!(value, Value::Word(_)) && text.chars().count() <= KEEP_UP_TO;
+    let keep = !matches!(value, Value::Word(_)) && text.chars().count() <= language.keep;
     Ok(Said { text: if how.capital { capital(&text) } else { text }, keep })
 }
 
