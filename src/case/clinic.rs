@@ -146,6 +146,9 @@ pub struct Limits {
     pub wear_step: Opt<Temperature>,
     /// The largest share of a day without samples, in per cent (default 5).
     pub wear_missing: Opt<f64>,
+    /// The highest reading grade of letters to families, patients and schools
+    /// (default 8).
+    pub reading_grade: Opt<u32>,
 }
 
 impl Limits {
@@ -159,6 +162,10 @@ impl Limits {
     /// Oldest baseline of an in-brace check in months, unless the clinic sets
     /// another age; our own choice, as no study sets one.
     pub const BASELINE_MONTHS: u32 = 6;
+    /// The highest reading grade of letters to lay readers, unless the clinic
+    /// sets another; our own choice: advice on plain health letters names
+    /// grades from 6 to 8 (common practice, no source).
+    pub const READING_GRADE: u32 = 8;
 
     /// The angle in force from which a curve is called scoliosis, in degrees.
     pub fn scoliosis_from(&self) -> f64 {
@@ -173,6 +180,11 @@ impl Limits {
     /// The fewest months in force between films for a yearly rate.
     pub fn rate_months(&self) -> u32 {
         self.rate_months.as_ref().map_or(Self::RATE_MONTHS, |m| m.value)
+    }
+
+    /// The highest reading grade in force of letters to lay readers.
+    pub fn reading_grade(&self) -> u32 {
+        self.reading_grade.as_ref().map_or(Self::READING_GRADE, |g| g.value)
     }
 
     /// The oldest baseline in force of an in-brace check, in months.

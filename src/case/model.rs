@@ -9,7 +9,9 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::film_image::FilmPicture;
 use super::node::Node;
+use super::order::{Change, Decision, Order};
 use crate::course::score::Answer;
 use crate::course::wear;
 use crate::diag::{Located, Place};
@@ -51,6 +53,8 @@ macro_rules! words {
         }
     };
 }
+
+pub(super) use words;
 
 words!(
     /// Sex as recorded, for growth and risk; never a source of pronouns.
@@ -560,6 +564,8 @@ pub struct Film {
     pub off_for: Opt<Hours>,
     /// Millimetres per pixel, for lengths.
     pub scale: Opt<PixelScale>,
+    /// Its picture.
+    pub image: Option<FilmImage>,
     /// Readings by people.
     pub readings: Vec<Reading>,
     /// Those made again (`repeat_of:`), set apart from the others where facts
@@ -594,6 +600,16 @@ impl Film {
             _ => None,
         }
     }
+}
+
+/// The picture of a film: a PNG or JPEG file.
+#[derive(Debug, Clone)]
+pub struct FilmImage {
+    /// Path as written, relative to the case's folder.
+    pub path: Located<String>,
+    /// What it shows; `None` until the file was read, or if it could not be
+    /// (an error was reported).
+    pub picture: Option<Arc<FilmPicture>>,
 }
 
 /// What held the spine when a film was taken.
@@ -843,6 +859,8 @@ pub struct Treatment {
     pub from: Opt<NaiveDate>,
     /// What is prescribed, for exercise and shoe lifts, as written.
     pub prescribed: Opt<String>,
+    /// What was decided for the maker; it counts as known from `ordered`.
+    pub order: Option<Order>,
     /// Deliveries, adjustments, cast changes.
     pub fittings: Vec<Fitting>,
     /// Prescribed hours, each in force until the next.
@@ -884,6 +902,24 @@ pub struct Fitting {
     pub skin: Opt<String>,
     /// Reason or detail, as written.
     pub why: Opt<String>,
+    /// Id of who fitted or checked.
+    pub by: Opt<String>,
+    /// How it fits, as written.
+    pub fit: Opt<String>,
+    /// What the patient says of it, as written.
+    pub says: Opt<String>,
+    /// What was decided about it.
+    pub decision: Opt<Decision>,
+    /// The day of that decision, if later than the fitting.
+    pub decided: Opt<NaiveDate>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// What the family was told, as written.
+    pub told: Opt<String>,
+    /// What is to be changed on it.
+    pub changes: Vec<Change>,
+    /// The day by which that is to be done.
+    pub changes_by: Opt<PartialDate>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1275,6 +1311,8 @@ pub struct LetterEntry {
     pub request: Opt<String>,
     /// The gap it asks to fill, by id.
     pub gap: Opt<String>,
+    /// The brace or cast it is about, by id, where it is not the latest.
+    pub about: Opt<String>,
     /// Films enclosed, by id.
     pub enclosed: Vec<Located<String>>,
     /// What else goes with it, in the order of its numbers.

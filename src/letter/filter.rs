@@ -138,12 +138,25 @@ fn items(value: &Value) -> Result<Vec<Value>, Error> {
 }
 
 fn add_list_filters(env: &mut Environment<'static>) {
-    env.add_filter("count", |v: &Value| items(v).map(|items| items.len()));
+    env.add_filter("count", count);
     env.add_filter("first", |v: &Value| one_of(v, |mut items| items.drain(..).next()));
     env.add_filter("last", |v: &Value| one_of(v, |mut items| items.pop()));
     env.add_filter("and_list", |s: &State, v: &Value| join(s, v, Some(Joined::And)));
     env.add_filter("or_list", |s: &State, v: &Value| join(s, v, Some(Joined::Or)));
     env.add_filter("comma_list", |s: &State, v: &Value| join(s, v, None));
+}
+
+/// How many things a group or list holds, or how many lines a `set` block.
+fn count(value: &Value) -> Result<usize, Error> {
+    match value.as_str() {
+        Some(text) if value.is_safe() => Ok(lines(text).count()),
+        _ => Ok(items(value)?.len()),
+    }
+}
+
+/// The lines of a `set` block that hold something.
+fn lines(text: &str) -> impl Iterator<Item = &str> {
+    text.lines().map(str::trim).filter(|line| !line.is_empty())
 }
 
 fn one_of(value: &Value, pick: impl FnOnce(Vec<Value>) -> Option<Value>) -> Result<Value, Error> {

@@ -15,7 +15,8 @@ use super::locale::{self, Joined};
 use super::token::is_reserved;
 use super::wording::{self, Style, TimeForm, full_date, one_line};
 use crate::case::{
-    Case, Clinic, Contact, Film, InLanguages, LetterEntry, LetterKind, Opt, PaperSize, Person, Role, View,
+    Case, Clinic, Contact, Film, InLanguages, LetterEntry, LetterKind, Opt, PaperSize, Person,
+    Role, View,
 };
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::quantity::Age;
@@ -142,7 +143,10 @@ pub fn extras(
             Extra::group([
                 ("name", Extra::Text(people.signer.name.value.clone())),
                 ("credentials", typed(&people.signer.credentials)),
-                ("role", Extra::text(in_language(&people.signer.role, &people.signer.role_in, style))),
+                (
+                    "role",
+                    Extra::text(in_language(&people.signer.role, &people.signer.role_in, style)),
+                ),
                 ("phone", typed(&people.signer.phone)),
             ]),
         ),
@@ -186,7 +190,7 @@ pub fn frame(
         },
         pages: pages(people.to.role.value),
         letterhead: letterhead(clinic, people, style),
-        recipient: recipient(people.to),
+        recipient: recipient(people.to, *entry.kind),
         date: printed_date,
         date_ymd: (date.year(), date.month() as u8, date.day() as u8),
         patient: patient_line(case, entry, style),
@@ -194,7 +198,10 @@ pub fn frame(
         issued_mark: issued_mark(standing, style),
         caution: words.caution.to_string(),
         notice: in_language(&clinic.notice, &clinic.notice_in, style),
-        closing: words.closing.to_string(),
+        closing: match *entry.kind {
+            LetterKind::Summary => words.sheet_closing.to_string(),
+            _ => words.closing.to_string(),
+        },
         signature: signature(people.signer, style),
         after: after(case, entry, people, style),
         words: FrameWords {
@@ -294,10 +301,12 @@ fn named(person: &Person) -> String {
     }
 }
 
-/// The window address: name, organisation, address lines.
-fn recipient(to: &Contact) -> Vec<String> {
+/// The window address: name, organisation, address lines. A summary is a sheet
+/// for the file: it says for whom it was made, and keeps no window clear.
+fn recipient(to: &Contact, kind: LetterKind) -> Vec<String> {
     let first = std::iter::once(&to.name).chain(&to.organisation);
-    first.chain(&to.address).map(|l| one_line(&l.value)).filter(|l| !l.is_empty()).collect()
+    let address: &[Located<String>] = if kind == LetterKind::Summary { &[] } else { &to.address };
+    first.chain(address).map(|l| one_line(&l.value)).filter(|l| !l.is_empty()).collect()
 }
 
 /// The name and two identifiers that every page carries. A school needs to
@@ -398,12 +407,7 @@ fn film_kind(film: &Film) -> (View, &'static str) {
 }
 
 /// `frontal PA radiographs`, `radiografías frontales PA`.
-fn films_of(
-    (view, projection): (View, &str),
-    reader: Role,
-    count: usize,
-    style: &Style,
-) -> String {
+fn films_of((view, projection): (View, &str), reader: Role, count: usize, style: &Style) -> String {
     let words = style.language.films;
     let found = words.views.iter().find(|(v, _)| *v == view);
     let view = found.map_or("", |(_, forms)| forms[usize::from(count != 1)]);

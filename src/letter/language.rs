@@ -49,6 +49,7 @@ pub struct FrameTable {
     pub enclosures: &'static str,
     pub dear: &'static str,
     pub closing: &'static str,
+    pub sheet_closing: &'static str,
     pub draft: &'static str,
     pub version: &'static str,
     pub register: &'static str,
@@ -158,7 +159,9 @@ impl Language {
     /// What a fact is called where its own label is in another language: by
     /// the end of its id, and the curve it is of.
     pub fn label(&self, id: &str) -> Option<String> {
-        let ends = |end: &str| id.strip_suffix(end).is_some_and(|r| r.is_empty() || r.ends_with('.') || end.is_empty());
+        let ends = |end: &str| {
+            id.strip_suffix(end).is_some_and(|r| r.is_empty() || r.ends_with('.') || end.is_empty())
+        };
         let (_, label) = self.labels.iter().find(|(end, _)| ends(end))?;
         let curve = id.strip_prefix("curves.").and_then(|rest| rest.split('.').next());
         let curve = curve.map(|key| key.replace('_', " "));
@@ -292,6 +295,7 @@ const ENGLISH_FRAME: FrameTable = FrameTable {
     enclosures: "Enclosures:",
     dear: "Dear",
     closing: "With kind regards,",
+    sheet_closing: "Checked against the record by",
     draft: "draft, not issued",
     version: "version",
     register: "register",

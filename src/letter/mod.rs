@@ -6,7 +6,8 @@
 //! [`wording`] says values, in a [`language`] and as a [`locale`]
 //! writes them. This room reads facts, cases
 //! and the clinic's settings; it knows no file, no clock and no layout, and a
-//! renderer sees only [`block`].
+//! renderer sees only [`block`]. [`reading`] counts how hard the words of a
+//! finished letter are to read.
 
 pub mod block;
 pub mod closed;
@@ -23,6 +24,7 @@ pub mod locale;
 pub mod markdown;
 mod object;
 pub mod parity;
+pub mod reading;
 mod session;
 mod source;
 mod spanish;

@@ -91,6 +91,7 @@ const FRAME: FrameTable = FrameTable {
     enclosures: "Se adjunta:",
     dear: "",
     closing: "Con un cordial saludo,",
+    sheet_closing: "Cotejado con la historia clínica por",
     draft: "borrador, sin emitir",
     version: "versión",
     register: "registro",

@@ -83,7 +83,9 @@
 //!
 //! # Lists of values
 //!
-//! `x | count`, `x | first`, `x | last` take a group or a list.
+//! `x | count`, `x | first`, `x | last` take a group or a list; `count` also
+//! the lines of a `{% set %}` block, so that a list may be asked whether it is
+//! empty before it is joined.
 //! `and_list`, `or_list`, `comma_list` join a list of values or words, a
 //! group's facts, or the lines of a `{% set %}` block:
 //!
@@ -102,7 +104,7 @@
 //! |---|---|
 //! | `has("path")` | whether a fact or group of that path exists |
 //! | `remark(text)`, `remark(text, by)` | typed text as a block of its own, set as written |
-//! | `figures("spine", "course thoracic")` | a place for figures, side by side, a block of its own |
+//! | `figures("spine", "course")` | a place for figures, a block of its own: the first two of those named that can be drawn, side by side |
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |

@@ -28,7 +28,8 @@ pub fn lay_stems() -> Vec<String> {
     let mut all = Vec::new();
     for kind in LAY {
         for role in [Role::Family, Role::Patient, Role::School] {
-            let read = *kind == LetterKind::Gap || (*kind == LetterKind::School) == (role == Role::School);
+            let read =
+                *kind == LetterKind::Gap || (*kind == LetterKind::School) == (role == Role::School);
             for stage in [None, Some("child"), Some("adolescent"), Some("adult")] {
                 all.extend(stems(*kind, role, stage).into_iter().filter(|_| read));
             }
@@ -55,4 +56,10 @@ pub fn stems(kind: LetterKind, role: Role, stage: Option<&str>) -> Vec<String> {
         K::Check if role == Role::Orthotist => vec![with("maker")],
         _ => vec![plain],
     }
+}
+
+/// Whether a wording is for readers who are no clinicians: a family, a
+/// patient, a school.
+pub fn is_lay(stem: &str) -> bool {
+    stem.ends_with("-family") || stem == "school"
 }

@@ -259,11 +259,7 @@ fn unit_of(
     }
 }
 
-fn small_number(
-    n: Reported,
-    before: Option<Gender>,
-    language: &Language,
-) -> Option<&'static str> {
+fn small_number(n: Reported, before: Option<Gender>, language: &Language) -> Option<&'static str> {
     (n.decimals() == 0).then(|| small_word(n.value() as i64, before, language))?
 }
 
@@ -351,7 +347,9 @@ pub fn age(age: Age, form: TimeForm, style: &Style) -> String {
         }
         (_, 0) => count(age.years, words.year),
         _ if form == TimeForm::Year => count(age.years, words.year),
-        (_, m) => format!("{}{}{}", count(age.years, words.year), words.between, count(m, words.month)),
+        (_, m) => {
+            format!("{}{}{}", count(age.years, words.year), words.between, count(m, words.month))
+        }
     }
 }
 

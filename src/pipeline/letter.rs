@@ -19,9 +19,12 @@ use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
 use crate::letter::compose::compose;
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::{Standing, extras, frame, letter_date, people};
 use crate::letter::parity;
+use crate::letter::reading::exceptions::TradeWords;
+use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
@@ -49,12 +52,16 @@ pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report>
 pub struct Written {
     /// Frame and blocks, figures included.
     pub letter: Letter,
+    /// The bytes of the pictures its figures show.
+    pub pictures: Pictures,
     /// The facts it was written from.
     pub derived: Derived,
     /// Facts in the order they were printed.
     pub printed: Vec<FactId>,
     /// Facts that the template asked about, printed or not.
     pub read: BTreeSet<FactId>,
+    /// How hard it is to read, if it is for lay readers.
+    pub reading: Option<Reading>,
 }
 
 /// Everything that is the same for all letters of a clinic.
@@ -67,6 +74,8 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    trade_words: TradeWords,
+    trade_text: (String, String),
     care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
@@ -94,6 +103,8 @@ impl Press {
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let trade_text = embedded::trade_words(folder);
+        let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
         Press {
             templates,
@@ -103,6 +114,8 @@ impl Press {
             care,
             item_codes,
             item_text,
+            trade_words,
+            trade_text,
             inputs,
             report,
         }
@@ -204,9 +217,10 @@ impl Press {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
-        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let items = [&self.item_text, &self.trade_text];
+        let items = items.map(|(name, text)| (name.clone(), text.as_str()));
         let named = templates.chain(payers).chain(care);
-        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
     /// Writes a letter as blocks, as a draft.
@@ -245,13 +259,29 @@ impl Press {
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
-        fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
+        let (known, facts) = (&derived.known, &derived.facts);
+        let shown = Shown { known, facts, style: &style, limits: &clinic.limits };
+        let pictures = fill(&mut blocks, &shown);
+        let reading = self.reading(&name, &blocks, &derived.facts);
+        let budget = clinic.limits.reading_grade();
+        let complain = |r: &Reading| r.complaint(&entry.id.value, budget, &entry.place);
+        let complaint = reading.as_ref().and_then(complain);
+        complaint.into_iter().for_each(|fault| derived.report.push(fault));
         Ok(Written {
             letter: Letter { frame, blocks },
+            pictures,
             derived,
             printed: composed.printed,
             read: composed.read,
+            reading,
         })
+    }
+
+    /// How hard a letter is to read, if its template is worded for lay readers
+    /// in a language that can be counted.
+    fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
+        let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
+        variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -317,9 +347,9 @@ impl Press {
         Ok(Letter { frame: frame(case, clinic, entry, &people, &style, standing)?, blocks })
     }
 
-    /// The pages of a letter.
-    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Report> {
-        self.typesetter.pdf(letter).map_err(|faults| {
+    /// The pages of a letter, with the pictures its figures show.
+    pub fn pdf(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Report> {
+        self.typesetter.pdf(letter, pictures).map_err(|faults| {
             let mut report = Report::default();
             faults.into_iter().for_each(|fault| report.push(fault));
             report
@@ -339,7 +369,7 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter) {
+        match self.typesetter.pdf(&written.letter, &written.pictures) {
             Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
             Err(faults) => {
                 faults.into_iter().for_each(|f| report.push(f));

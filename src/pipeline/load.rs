@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 use super::index::Seen;
 use crate::case::check::check;
 use crate::case::enclose::enclose;
+use crate::case::film_image::load_images;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
@@ -356,6 +357,7 @@ fn of_text(
             read.map_err(|e| io::reason(&e))
         };
         enclose(case, &bytes, &mut report);
+        load_images(case, &bytes, &mut report);
         examine(case, against, &text, &mut report);
     }
     glyphs::check(&text, &file, against.coverage, &mut report);

@@ -47,10 +47,8 @@ pub(super) fn untranslated(
         let record = fact.provenance.records.first();
         let place = record.map_or(&entry.place, |r| &r.place).clone();
         let (letter, language) = (entry.id.value.as_str(), style.language.tag);
-        let message = format!(
-            "letter `{letter}` is in `{language}` and carries {} in `{tag}`",
-            fact.label
-        );
+        let message =
+            format!("letter `{letter}` is in `{language}` and carries {} in `{tag}`", fact.label);
         let fault = Diagnostic::new(Code::WordsNotTranslated, Some(place), message);
         derived.report.push(match TYPED.iter().find(|key| id.as_str().contains(**key)) {
             Some(key) => fault.remedy(format!("write it beside: {key}_in: {{{language}: …}}")),

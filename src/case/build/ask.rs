@@ -125,6 +125,7 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         urgency: rec.word("urgency", Urgency::from_word),
         request: rec.text("request"),
         gap: rec.text("gap"),
+        about: rec.text("about"),
         enclosed: rec.texts("enclosed"),
         enclosures: rec.records("enclosures", &mut Vec::new(), enclosure),
         remarks: rec.text("remarks"),

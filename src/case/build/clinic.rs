@@ -81,6 +81,7 @@ fn limits(mut rec: Rec) -> Limits {
         film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
         velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
         height_error: rec.length("height_error"),
+        reading_grade: rec.whole("reading_grade").map(|n| n.map(|n| n as u32)),
     };
     rec.done();
     limits
@@ -119,5 +120,6 @@ fn none() -> Limits {
         film_months: None,
         velocity_months: None,
         height_error: None,
+        reading_grade: None,
     }
 }

@@ -6,6 +6,7 @@ use crate::case::model::{
     SchoolNote, SportPart, TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
     WornThere,
 };
+use crate::case::order::Decision;
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
 use crate::case::wear_log::Spec;
@@ -14,6 +15,7 @@ use crate::quantity::Angle;
 use crate::spine::Level;
 
 use super::films::Load;
+use super::order;
 
 pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
     let rotation = rec.numbers_by_key("trunk_rotation");
@@ -59,6 +61,7 @@ pub(super) fn treatment(mut rec: Rec, load: &mut Load) -> Option<Treatment> {
         ordered: rec.day("ordered"),
         from: rec.day("from"),
         prescribed: rec.text("prescribed"),
+        order: rec.record("order").map(order::order),
         fittings: rec.records("fittings", none, fitting),
         hours: rec.records("hours", none, hours),
         wear: rec.record("wear").map(|r| wear(r, load)),
@@ -77,6 +80,15 @@ fn fitting(mut rec: Rec) -> Option<Fitting> {
         film: rec.text("film"),
         skin: rec.text("skin"),
         why: rec.text("why"),
+        by: rec.text("by"),
+        fit: rec.text("fit"),
+        says: rec.text("says"),
+        decision: rec.word("decision", Decision::from_word),
+        decided: rec.day("decided"),
+        because: rec.text("because"),
+        told: rec.text("told"),
+        changes: rec.records("changes", &mut Vec::new(), order::change),
+        changes_by: rec.date("changes_by"),
         on: rec.day("on")?,
         what: rec.word("what", FittingKind::from_word)?,
     };

@@ -9,6 +9,7 @@ mod ask;
 mod clinic;
 mod films;
 mod follow;
+mod order;
 mod people;
 mod take;
 

@@ -14,8 +14,10 @@ mod dose;
 mod film;
 mod frontal;
 mod geometry;
+mod image;
 mod letter;
 mod maturity;
+mod order;
 mod patient;
 mod reference;
 mod sagittal;
@@ -23,6 +25,7 @@ mod school;
 mod score;
 mod sense;
 mod treatment;
+mod words;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
@@ -44,9 +47,11 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    image::check(&mut look);
     frontal::check(&mut look);
     sagittal::check(&mut look);
     treatment::check(&mut look);
+    order::check(&mut look);
     letter::check(&mut look);
     school::check(&mut look);
     ask::check(&mut look);
@@ -54,6 +59,7 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     sense::check(&mut look);
     score::check(&mut look);
     dose::check(&mut look);
+    words::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {

@@ -1,5 +1,6 @@
 //! The keys of a case file.
 
+use super::order::{CHANGE, ORDER};
 use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
@@ -7,11 +8,11 @@ use crate::case::model::{
     Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
     TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
+use crate::case::order::Decision;
 use crate::quantity::Unit;
 
 const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
-const LISTS_IN_LANGUAGES: Kind =
-    Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText));
+const LISTS_IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText));
 const DAY: Kind = Kind::Date(Precision::Day);
 const MONTH: Kind = Kind::Date(Precision::Month);
 const YEAR: Kind = Kind::Date(Precision::Year);
@@ -406,6 +407,12 @@ pub static FILM: Record = record(
         optional("off_for", HOURS, "Hours out of the brace before the film.", "24 h"),
         optional("scale", SCALE, "Millimetres that one pixel stands for.", "0.143 mm/px"),
         optional(
+            "image",
+            Kind::Path,
+            "Its picture, a PNG or JPEG file in whose pixels the landmarks are, laid out as `displayed` says.",
+            "films/mr-0118-f1.png",
+        ),
+        optional(
             "readings",
             Kind::Records(&READING),
             "Readings by people.",
@@ -763,6 +770,12 @@ pub static TREATMENT: Record = record(
             "20 min/day",
         ),
         optional(
+            "order",
+            Kind::Record(&ORDER),
+            "What was decided for the maker of a brace or cast; it counts as known from `ordered`.",
+            "{pads: [{level: T8, side: right, what: thoracic pad}]}",
+        ),
+        optional(
             "fittings",
             Kind::Records(&FITTING),
             "Deliveries, adjustments, cast changes.",
@@ -799,6 +812,50 @@ static FITTING: Record = record(
         optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
         optional("skin", Kind::LongText, "Skin, as written.", "clear"),
         optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
+        optional("by", PERSON_ID, "Id of who fitted or checked it.", "hk"),
+        optional(
+            "fit",
+            Kind::LongText,
+            "How it fits, as written.",
+            "no gap at the right rim, free under both arms",
+        ),
+        optional(
+            "says",
+            Kind::LongText,
+            "What the patient says of it, as written.",
+            "It pinches when I sit.",
+        ),
+        optional(
+            "decision",
+            Kind::Word(Decision::WORDS),
+            "What was decided about the brace or cast itself.",
+            "accept",
+        ),
+        optional(
+            "decided",
+            DAY,
+            "The day of that decision, if later than the fitting.",
+            "2025-02-12",
+        ),
+        optional(
+            "because",
+            Kind::LongText,
+            "Why that was decided, as written.",
+            "half of the curve is taken off and the skin is clear",
+        ),
+        optional(
+            "told",
+            Kind::LongText,
+            "What the family was told about it, as written.",
+            "Half of the curve is gone while the brace is on, and it may stay as it is.",
+        ),
+        optional(
+            "changes",
+            Kind::Records(&CHANGE),
+            "What is to be changed on it.",
+            "[{level: T8, side: right, what: pad 4 mm thicker}]",
+        ),
+        optional("changes_by", MONTH, "The day by which that is to be done.", "2025-02-24"),
     ],
 );
 
@@ -1310,6 +1367,12 @@ static LETTER: Record = record(
         optional("urgency", Kind::Word(Urgency::WORDS), "How soon.", "routine"),
         optional("request", REQUEST_ID, "Request it supports, by id.", "q1"),
         optional("gap", Kind::Id, "The gap it asks to fill, by id.", "g1"),
+        optional(
+            "about",
+            TREATMENT_ID,
+            "The brace or cast it is about, by id, where it is not the one ordered or worn last.",
+            "b1",
+        ),
         optional("enclosed", Kind::List(&FILM_ID), "Films enclosed, by id.", "[f1]"),
         optional(
             "enclosures",

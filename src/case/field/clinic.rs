@@ -253,5 +253,11 @@ static LIMITS: Record = record(
             "Standard deviation of one measurement of a height, from the clinic's own repeats.",
             "3 mm",
         ),
+        optional(
+            "reading_grade",
+            Kind::Whole(1, 18),
+            "Highest reading grade of letters to families, patients and schools; 8 if absent.",
+            "8",
+        ),
     ],
 );

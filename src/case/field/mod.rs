@@ -7,6 +7,7 @@
 
 mod case;
 mod clinic;
+mod order;
 
 pub use case::{ANSWER, CASE, CONTACT, DIAGNOSIS, FILM, FLAGS, PATIENT, TREATMENT};
 pub use clinic::CLINIC;

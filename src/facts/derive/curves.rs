@@ -4,8 +4,8 @@ use chrono::{Months, NaiveDate};
 
 use super::maker::{Maker, text, yes_no};
 use super::slope;
-use super::stages;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
+use super::stages;
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
 use crate::case::{Case, Choice, Deformity, Posture, Treatment};

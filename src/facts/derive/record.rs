@@ -352,10 +352,9 @@ const PLAN_ITEMS: [(&str, &str); 10] = [
 ];
 
 fn plan_texts(make: &mut Maker, plan: &Plan, record: &str) {
-    for (item, label, found) in [
-        ("because", "reason for the plan", &plan.because),
-        ("aim", "aim of treatment", &plan.aim),
-    ] {
+    for (item, label, found) in
+        [("because", "reason for the plan", &plan.because), ("aim", "aim of treatment", &plan.aim)]
+    {
         make.recorded(
             format!("plan.{item}"),
             label,

@@ -42,14 +42,12 @@ pub fn stages(make: &mut Maker, root: &str, track: &Track, free: &[&FilmCurve], 
     let before = |films: &[&FilmCurve]| {
         films.iter().rfind(|c| c.film.taken.value <= started).map(|c| c.film.id.value.clone())
     };
-    let pick = |id: Option<String>| {
-        id.and_then(|id| free.iter().find(|c| c.film.id.value == id).copied())
-    };
+    let pick =
+        |id: Option<String>| id.and_then(|id| free.iter().find(|c| c.film.id.value == id).copied());
     let start = pick(before(&alike));
     let otherwise = pick(before(free)).filter(|_| start.is_none());
-    let end = over(set.case)
-        .and_then(|on| at_end(&alike, now, start, on))
-        .and_then(|id| pick(Some(id)));
+    let end =
+        over(set.case).and_then(|on| at_end(&alike, now, start, on)).and_then(|id| pick(Some(id)));
     place(make, root, track, "at_start", start);
     place(make, root, track, "at_start_otherwise", otherwise);
     place(make, root, track, "at_end", end);

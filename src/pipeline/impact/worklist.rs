@@ -4,6 +4,7 @@ use super::{Class, SentenceChange, Touched};
 use crate::case::{Clinic, PaperSize};
 use crate::diag::Report;
 use crate::letter::block::{Frame, FrameWords, Letter, Letterhead, Paper, PatientLine};
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::language::ENGLISH;
 use crate::letter::wording::{Style, full_date};
@@ -34,7 +35,7 @@ pub fn worklist(
         ("date", Extra::Text(full_date(on, &style))),
     ]);
     let blocks = press.page_words(TEMPLATE, style.language.tag, &style, on, ("list", about))?;
-    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks })
+    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks }, &Pictures::new())
 }
 
 fn told(touched: &Touched, style: &Style) -> Extra {

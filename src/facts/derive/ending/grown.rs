@@ -14,7 +14,8 @@ pub(super) const ADULT: u32 = 18;
 
 /// `ending.grown.state` and `.by`.
 pub(super) fn grown(make: &mut Maker, case: &Case) {
-    let adult = Age::on(case.patient.born.value, make.facts.as_of).is_some_and(|a| a.years >= ADULT);
+    let adult =
+        Age::on(case.patient.born.value, make.facts.as_of).is_some_and(|a| a.years >= ADULT);
     let risser = latest(case, |m| m.risser.as_ref());
     let ended = risser.map(|(_, r)| growth_ended(scale(r.scale.value), r.grade.value));
     let (state, by) = match (ended, adult) {
