@@ -7,8 +7,8 @@
 //! A test holds the table against the facts of every demo case.
 
 use crate::case::{
-    Bend, Choice, FittingKind, LetterKind, OrthosisClass, Posture, Projection, RisserScale, Role,
-    Sex, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Bend, Choice, FittingKind, Help, LetterKind, OrthosisClass, Posture, Projection, RisserScale,
+    Role, Sex, TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 
 /// Words of one closed set.
@@ -73,6 +73,7 @@ pub static SETS: &[Set] = &[
     set(&["verdict", "direction"], CHANGES),
     set(&["choice"], Choice::WORDS),
     set(&["what", "fitting.what"], FittingKind::WORDS),
+    set(&["helps"], Help::WORDS),
     set(&["stage"], &["child", "adolescent", "adult"]),
     set(&["sex"], Sex::WORDS),
     set(&["class"], OrthosisClass::WORDS),

@@ -59,17 +59,19 @@
 //! | `signed` | number | `+7°`, `−4°`, `0°` |
 //! | `size` | number | `4°` for −4° |
 //! | `in_words` | number | `two`, `two hours a day`; above twelve, digits |
-//! | `plural("film", "films")` | number, count | `one film`, `two films`, `14 films` |
+//! | `plural("film", "films")` | number, count | `one film`, `two films`, `14 films`: the forms of the plural categories `one` and `other` of the locale |
+//! | `plural("hora", "horas", gender="feminine")` | number, count | `una hora`, where one agrees with its noun |
 //! | `in_words` | a count | `{{ curves | count | in_words }}` |
 //! | `date` | date | `20 October 2026` (the default) |
 //! | `date_short` | date | `20 Oct 2026` |
 //! | `month` | date | `October 2026` |
 //! | `short` | date | `Oct 2026` |
 //! | `when` | date | `on 20 October 2026`, `in October 2026`; after `short` or `month`: `in Oct 2026` |
+//! | `the_date` | date | with the article that a day has after a preposition: `hasta el 20 de octubre de 2026`, `hasta octubre de 2026`; none in English |
 //! | `year` | date | `2026` |
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
-//! | `side` | side | `right` (the default) |
+//! | `side`, `side(gender="masculine")` | side | `right` (the default); beside a noun of that gender, `derecha`, `derecho` |
 //! | `cap` | any but text | with a capital first letter |
 //! | `or_say("…")` | any | these words if there is no value |
 //!
@@ -181,6 +183,7 @@ pub(super) const FILTERS: &[&str] = &[
     "side",
     "cap",
     "when",
+    "the_date",
     "plural",
     "or_say",
     "count",
