@@ -97,7 +97,9 @@ fn all_words(letter: &Letter) -> Vec<String> {
     for block in letter.blocks.iter().flat_map(Block::inside) {
         match block {
             Block::Heading { text, .. } | Block::Paragraph { text } => runs(text, &mut words),
-            Block::Remark { by, paragraphs } => words.extend(paragraphs.iter().chain(by).cloned()),
+            Block::Remark { by, paragraphs, .. } => {
+                words.extend(paragraphs.iter().chain(by).cloned())
+            }
             Block::List { items, .. } => items.iter().for_each(|item| runs(item, &mut words)),
             Block::Table { summary, header, rows, .. } => {
                 words.push(summary.clone());
@@ -277,7 +279,11 @@ fn markup_in_any_field_stays_words() {
     frame.caution = HOSTILE.into();
     frame.date = HOSTILE.into();
     frame.draft_mark = Some(HOSTILE.into());
-    let remark = Block::Remark { by: Some(HOSTILE.into()), paragraphs: vec![HOSTILE.into()] };
+    let remark = Block::Remark {
+        by: Some(HOSTILE.into()),
+        language: None,
+        paragraphs: vec![HOSTILE.into()],
+    };
     letter.blocks.extend([p(vec![typed(HOSTILE)]), remark]);
     if let Some(Block::Figures { figures }) =
         letter.blocks.iter_mut().find(|b| matches!(b, Block::Figures { .. }))

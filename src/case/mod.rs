@@ -36,7 +36,6 @@ pub mod wear_log;
 pub mod wear_rule;
 
 pub use clinic::{After, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person};
-pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
 pub use film_image::FilmPicture;
 pub use model::*;
 pub use order::{Change, Decision, Face, Opening, Order, PadSide, Spot};

@@ -300,7 +300,8 @@ impl Press {
     fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
         self.readers.get(stem).ok_or_else(|| {
             let file = format!("templates/rules/readers/{stem}.yaml");
-            unwritten(entry, format!("what the reader needs is not known: {file} has faults"))
+            let message = format!("what the reader needs is not known: {file} has faults");
+            spoken::unwritten(entry, message, None)
         })
     }
 

@@ -1,6 +1,6 @@
 //! Correction bars from the checks of every brace and cast.
 
-use crate::case::{DateStyle, Posture, Treatment, TreatmentKind};
+use crate::case::{Posture, Treatment, TreatmentKind};
 use crate::facts::Value;
 use crate::facts::derive::track::Track;
 use crate::facts::derive::treatment::supports;
@@ -31,7 +31,7 @@ pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figur
 /// The words, with dates as the letter writes them.
 fn words(shown: &Shown) -> CorrectionWords {
     let mut words = CorrectionWords::default();
-    if shown.style.dates == DateStyle::MonthDayYear {
+    if shown.style.locale.dates.order == "en-US" {
         words.calendar.date = "{month} {day}, {year}".into();
     }
     words
