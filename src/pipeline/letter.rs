@@ -263,7 +263,12 @@ impl Press {
     fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
         self.readers.get(stem).ok_or_else(|| {
             let file = format!("templates/rules/readers/{stem}.yaml");
-            unwritten(entry, format!("what the reader needs is not known: {file} has faults"))
+            let message = format!("what the reader needs is not known: {file} has faults");
+            let place = Some(entry.kind.place.clone());
+            let mut report = Report::default();
+            let fault = Diagnostic::new(Code::LetterKindUnwritten, place, message);
+            report.push(fault.remedy(format!("correct {file}, whose faults are listed too")));
+            report
         })
     }
 
