@@ -8,7 +8,7 @@ use std::fs;
 use endplate::case::LetterEntry;
 use endplate::diag::{Code, Report, Severity};
 use endplate::pipeline::impact::Class;
-use endplate::pipeline::issue::{Act, Desk};
+use endplate::pipeline::issue::{Act, Amendment, Desk};
 use endplate::pipeline::{Press, load};
 use endplate::register::DocumentId;
 
@@ -120,7 +120,11 @@ fn line(letter: &LetterEntry) -> String {
     let record = letter.follows.as_ref().map_or("", |f| f.as_str());
     format!(
         "{} as of {} by {} [{}] {record}:{}",
-        *letter.id, *letter.as_of, *letter.signed_by, copies.join(" "), letter.place.line
+        *letter.id,
+        *letter.as_of,
+        *letter.signed_by,
+        copies.join(" "),
+        letter.place.line
     )
 }
 
@@ -185,7 +189,10 @@ fn who_may_not_get_it_is_passed_over_in_silence_and_who_is_missing_is_told() {
     let gp = "role: referring doctor, name: Dr Iris Fenner";
     let text = TEXT.replace(gp, &format!("{gp}, may_receive: [check]"));
     let (letters, told) = of(&text);
-    assert_eq!(letters, ["plan-2026-12-03-surgical-opinion-surgeon", "fitting-b1-2026-11-10-check-gp"]);
+    assert_eq!(
+        letters,
+        ["plan-2026-12-03-surgical-opinion-surgeon", "fitting-b1-2026-11-10-check-gp"]
+    );
     assert_eq!(told, none);
     // Two contacts of one role: the first who may get it.
     let two = text.replace(
@@ -197,10 +204,8 @@ fn who_may_not_get_it_is_passed_over_in_silence_and_who_is_missing_is_told() {
     assert_eq!(told, none);
     // From the day on which letters are withheld, not before.
     let held = "role: family, name: Mrs Quarrel";
-    let text = TEXT.replace(
-        held,
-        &format!("{held}, withheld: {{since: 2027-01-10, why: court order}}"),
-    );
+    let text =
+        TEXT.replace(held, &format!("{held}, withheld: {{since: 2027-01-10, why: court order}}"));
     assert_eq!(follow(&text), [VISIT, &LAST.replace("[home]", "[]"), PLAN, CHECK]);
     // Nobody has the role.
     let text = TEXT.replace("  - {id: surgeon, role: surgeon, name: Miss Ada Trellick}\n", "");
@@ -271,7 +276,8 @@ fn rules_that_can_never_hold_are_faults_of_the_clinics_file() {
 
 /// Progress and opinions alone: their templates are there.
 fn letters_only() -> String {
-    CLINIC.replace("    - {after: fitting, what: delivered, kind: check, to: referring doctor}\n", "")
+    CLINIC
+        .replace("    - {after: fitting, what: delivered, kind: check, to: referring doctor}\n", "")
 }
 
 #[test]
@@ -322,11 +328,16 @@ fn a_visit_of_another_day_is_another_letter_unless_the_day_is_corrected() {
 #[test]
 fn a_record_that_is_not_complete_gives_the_usual_fault() {
     // No film is read: an opinion cannot be asked for.
-    let read = |line: &&str| !line.starts_with("    readings:") && !line.starts_with("      - {id: r");
+    let read =
+        |line: &&str| !line.starts_with("    readings:") && !line.starts_with("      - {id: r");
     let text: String = TEXT.lines().filter(read).map(|line| format!("{line}\n")).collect();
     let small = with_rules(&text, &letters_only());
     let (code, out, said) = told(&small.run(&["build", "--letter", "surgical opinion"]));
-    assert_eq!((code, out.as_str()), (1, "failed     base/plan-2026-12-03-surgical-opinion-surgeon.pdf\n"), "{said}");
+    assert_eq!(
+        (code, out.as_str()),
+        (1, "failed     base/plan-2026-12-03-surgical-opinion-surgeon.pdf\n"),
+        "{said}"
+    );
     assert!(said.contains("letter-lacks-item"), "{said}");
     assert!(said.contains("lacks: a reading of a film out of any brace or cast"), "{said}");
     assert!(said.contains("ask the reader of the film"), "{said}");
@@ -352,7 +363,8 @@ fn one_that_left_stays_known_when_its_visit_is_no_more() {
     let sent = desk(&small, |desk| desk.issue(&id, act("2026-10-27T09:00:00Z")));
     sent.unwrap_or_else(|r| panic!("{}", shown(&r)));
     let class = |small: &Small| {
-        let touched = desk(small, |desk| desk.impact(&[])).unwrap_or_else(|r| panic!("{}", shown(&r)));
+        let touched =
+            desk(small, |desk| desk.impact(&[])).unwrap_or_else(|r| panic!("{}", shown(&r)));
         let [one] = &touched[..] else { panic!("one letter") };
         let difference = one.difference.as_ref().unwrap_or_else(|r| panic!("{}", shown(r)));
         let holders: Vec<&str> = one.holders.iter().map(|h| h.contact.as_str()).collect();
@@ -367,12 +379,22 @@ fn one_that_left_stays_known_when_its_visit_is_no_more() {
     let again = desk(&small, |desk| desk.issue(&id, act("2026-10-28T09:00:00Z")));
     let codes: Vec<Code> = again.expect_err("issued twice").iter().map(|d| d.code).collect();
     assert_eq!(codes, [Code::AlreadyIssued]);
-    let gone = desk(&small, |desk| desk.withdraw(&id, act("2026-10-29T09:00:00Z"), "not to be relied on"));
+    // Who may not get it by now does not, though no entry says so any more.
+    let held = "role: referring doctor, name: Dr Iris Fenner";
+    small.write(&moved.replace(held, &format!("{held}, may_receive: [check]")));
+    let amendment = Amendment { reason: "transcription", advice_changes: false };
+    let amend = desk(&small, |desk| desk.amend(&id, act("2026-10-28T10:00:00Z"), amendment));
+    let codes: Vec<Code> = amend.expect_err("amended").iter().map(|d| d.code).collect();
+    assert_eq!(codes, [Code::ReaderMayNotReceive]);
+    small.write(&moved);
+    let gone =
+        desk(&small, |desk| desk.withdraw(&id, act("2026-10-29T09:00:00Z"), "not to be relied on"));
     let gone = gone.unwrap_or_else(|r| panic!("{}", shown(&r)));
     assert!(gone.file.is_some());
     // A typed entry that went out and is gone is still asked for by name.
     let other = DocumentId::new("base", "l1");
-    let none = desk(&small, |desk| desk.withdraw(&other, act("2026-10-29T09:00:00Z"), "wrong reader"));
+    let none =
+        desk(&small, |desk| desk.withdraw(&other, act("2026-10-29T09:00:00Z"), "wrong reader"));
     assert!(none.is_err());
     assert!(small.path(CASE).is_file());
 }

@@ -141,9 +141,20 @@ fn a_school_sees_neither_body_nor_diagnosis() {
     let readers = shipped();
     let school = &readers.get("school").unwrap().access;
     for closed in [
-        "exam", "exam.weight", "exam.pain", "scores", "curves.thoracic.now.cobb", "major",
-        "diagnosis.name", "coverage.member", "risk", "patient.age", "plan.because",
-        "figures.spine", "entry.enclosed", "treatment.current.wear.mean",
+        "exam",
+        "exam.weight",
+        "exam.pain",
+        "scores",
+        "curves.thoracic.now.cobb",
+        "major",
+        "diagnosis.name",
+        "coverage.member",
+        "risk",
+        "patient.age",
+        "plan.because",
+        "figures.spine",
+        "entry.enclosed",
+        "treatment.current.wear.mean",
     ] {
         assert!(!school.is_open(closed), "{closed}");
     }
@@ -159,9 +170,12 @@ fn every_fact_of_the_demo_can_be_named_in_a_readers_file() {
     let mut unknown = BTreeSet::new();
     for (case, entry) in demo().letters() {
         let facts = demo().press.derive(case, &demo().clinic, *entry.as_of, Some(entry)).facts;
-        unknown.extend(facts.iter().filter(|f| !is_path(f.id.as_str())).map(|f| {
-            f.id.as_str().splitn(3, '.').take(2).collect::<Vec<_>>().join(".")
-        }));
+        unknown.extend(
+            facts
+                .iter()
+                .filter(|f| !is_path(f.id.as_str()))
+                .map(|f| f.id.as_str().splitn(3, '.').take(2).collect::<Vec<_>>().join(".")),
+        );
     }
     assert!(unknown.is_empty(), "add to src/rules/readers/known.rs: {unknown:?}");
 }
@@ -178,7 +192,9 @@ fn faults_of_a_file_are_found_at_their_places() {
     );
     assert_eq!(
         one("required: [{fact: growth.hieght}]"),
-        ["5:19 error unknown-fact there is no fact `growth.hieght` => did you mean `growth.height`?"]
+        [
+            "5:19 error unknown-fact there is no fact `growth.hieght` => did you mean `growth.height`?"
+        ]
     );
     assert_eq!(
         one("optional: [{fact: growth.height}]"),
@@ -276,8 +292,13 @@ fn all_that_is_required_and_missing_is_named_at_once_with_who_has_it() {
         list.iter().map(|(a, b)| (a.to_string(), b.to_string())).collect()
     };
     let height = || ("growth.height", absent("standing height"));
-    let answered = |n: u8, value| (["request.denial.reasons.r1.answered",
-        "request.denial.reasons.r2.answered"][usize::from(n) - 1], value);
+    let answered = |n: u8, value| {
+        (
+            ["request.denial.reasons.r1.answered", "request.denial.reasons.r2.answered"]
+                [usize::from(n) - 1],
+            value,
+        )
+    };
     assert_eq!(
         lacks(&[
             height(),
@@ -343,10 +364,7 @@ fn only_what_applies_and_is_not_recorded_is_called_so() {
     let days = |n| ("treatment.current.days", Value::Number(Reported::whole(n, Unit::Day)));
 
     // Nobody examined: that is said, and not every part of it.
-    assert_eq!(
-        items(&[stage("child"), sex("male"), none(), height.clone()]),
-        ["an examination"]
-    );
+    assert_eq!(items(&[stage("child"), sex("male"), none(), height.clone()]), ["an examination"]);
     let girl = [stage("adolescent"), sex("female"), none(), seen.clone(), height.clone()];
     let with = |more: &[(&'static str, Value)]| [&girl[..], more].concat();
     assert_eq!(
@@ -410,10 +428,7 @@ fn a_letter_says_once_what_is_not_recorded() {
     assert_eq!(composed(say, &reader, &list).unwrap(), "Not recorded: skin and pain.");
     // What a sentence has said already is not said again.
     let said = format!("Pain: {{{{ exam.pain | or_say(\"not recorded\") }}}}. {say}");
-    assert_eq!(
-        composed(&said, &reader, &list).unwrap(),
-        "Pain: not recorded. Not recorded: skin."
-    );
+    assert_eq!(composed(&said, &reader, &list).unwrap(), "Pain: not recorded. Not recorded: skin.");
     let twice = format!("{say} {say} All.");
     assert_eq!(composed(&twice, &reader, &list).unwrap(), "Not recorded: skin and pain. All.");
 }
@@ -433,7 +448,8 @@ fn body() -> Facts {
 
 #[test]
 fn what_is_closed_cannot_be_reached_by_any_way() {
-    let open = reader("reader: school\nletter: school\nfor: [school]\nopen: [patient, plan.choice]\n");
+    let open =
+        reader("reader: school\nletter: school\nfor: [school]\nopen: [patient, plan.choice]\n");
     let closed = reader("reader: school\nletter: school\nfor: [school]\nclosed: [exam.weight]\n");
     let ways: &[(&Reader, &str, &str)] = &[
         // Where a whole root is closed, the root is named.
@@ -463,13 +479,18 @@ fn what_is_closed_cannot_be_reached_by_any_way() {
         assert!(faults[0].ends_with(&says), "{way}: {faults:?}");
     }
     // What is open is there, the way to it passable, and the rest untouched.
-    assert_eq!(composed("{{ patient.called }}: {{ plan.choice }}", &open, &body()).unwrap(),
-        "Mara: watch");
+    assert_eq!(
+        composed("{{ patient.called }}: {{ plan.choice }}", &open, &body()).unwrap(),
+        "Mara: watch"
+    );
     assert_eq!(composed("{% if has(\"plan\") %}a{% endif %}", &open, &body()).unwrap(), "a");
     assert_eq!(composed("{{ exam.height }}", &closed, &body()).unwrap(), "151.0 cm");
     // A group of which everything is closed is not there.
     let only_aim = facts(&[("plan.aim", Value::Text("secret".into()))]);
-    assert_eq!(composed("{% if has(\"plan\") %}a{% else %}b{% endif %}", &open, &only_aim).unwrap(), "b");
+    assert_eq!(
+        composed("{% if has(\"plan\") %}a{% else %}b{% endif %}", &open, &only_aim).unwrap(),
+        "b"
+    );
 }
 
 // --- closed when templates are checked --------------------------------------
@@ -508,15 +529,21 @@ fn a_template_that_names_something_closed_is_a_fault_of_its_line() {
     let reader = "templates/rules/readers/school.yaml";
     let closed = format!("; {reader}:{} closed here", open_line());
     let fault = |at: &str, path: &str| {
-        format!("templates/{LETTER}:{at} error closed-to-reader `{path}` is closed to the \
-                 reader `school`{closed}")
+        format!(
+            "templates/{LETTER}:{at} error closed-to-reader `{path}` is closed to the \
+                 reader `school`{closed}"
+        )
     };
     let cases: &[(&str, &str, &str)] = &[
         ("Dear school,\n\n{{ patient.called }} weighs {{ exam.weight }}.\n", "3:32", "exam.weight"),
         ("{% if has(\"exam.pain\") %}\nYes.\n{% endif %}\n", "1:7", "exam.pain"),
         ("{% set e = exam %}\n{{ e.weight }}\n", "1:12", "exam"),
         ("{% for c in curves %}\n{{ c.now.cobb }}\n{% endfor %}\n", "1:13", "curves"),
-        ("{% if plan.next_visit.known and plan.because.known %}a{% endif %}\n", "1:33", "plan.because"),
+        (
+            "{% if plan.next_visit.known and plan.because.known %}a{% endif %}\n",
+            "1:33",
+            "plan.because",
+        ),
         ("{{ plan.told if plan.on.known else \"\" }}\n", "1:4", "plan.told"),
         ("a\n\n{{ figures(\"course\") }}\n", "3:4", "figures.course"),
         ("{% with p = plan %}{{ p.aim }}{% endwith %}\n", "1:23", "plan.aim"),
@@ -550,8 +577,10 @@ fn phrases_parts_and_macros_are_followed_with_what_is_handed_to_them() {
     assert_eq!(found, [line]);
     // Handed on: the macro says of what its argument is.
     let found = checked(&[own, (LETTER, &format!("{letter}{{{{ say.size(major) }}}}\n"))]);
-    assert!(found.iter().any(|f| f.contains("own.md.j2:2:4") && f.contains("`major.now.cobb`")),
-        "{found:?}");
+    assert!(
+        found.iter().any(|f| f.contains("own.md.j2:2:4") && f.contains("`major.now.cobb`")),
+        "{found:?}"
+    );
     let found = checked(&[
         ("letters/en/part.md.j2", "{{ coverage.member }}\n"),
         (LETTER, "a\n{% include \"letters/en/part.md.j2\" %}\n"),
@@ -567,7 +596,8 @@ fn phrases_parts_and_macros_are_followed_with_what_is_handed_to_them() {
 #[test]
 fn a_clinics_own_file_takes_the_place_of_the_embedded_one() {
     let clinic = Small::new();
-    let closed = "reader: progress\nletter: progress\nfor: [referring doctor]\nclosed: [exam.skin]\n";
+    let closed =
+        "reader: progress\nletter: progress\nfor: [referring doctor]\nclosed: [exam.skin]\n";
     fs::create_dir_all(clinic.path("templates/rules/readers")).unwrap();
     let build = || told(&clinic.run(&["build"]));
     let (_, out, _) = build();

@@ -122,9 +122,10 @@ impl Occasion<'_> {
     /// occasion. An addendum takes nobody's place.
     fn is_typed(&self, case: &Case, kind: LetterKind, to: &Contact) -> bool {
         let of_this = |day: NaiveDate| day >= self.day && self.next.is_none_or(|next| day < next);
-        case.letters.iter().filter(|l| l.adds_to.is_none()).any(|l| {
-            *l.kind == kind && l.to.value == to.id.value && of_this(*l.as_of)
-        })
+        case.letters
+            .iter()
+            .filter(|l| l.adds_to.is_none())
+            .any(|l| *l.kind == kind && l.to.value == to.id.value && of_this(*l.as_of))
     }
 
     fn signer(&self, clinic: &Clinic) -> Option<Located<String>> {

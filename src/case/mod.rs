@@ -33,8 +33,6 @@ pub mod text;
 pub mod wear_log;
 pub mod wear_rule;
 
-pub use clinic::{
-    After, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person,
-};
+pub use clinic::{After, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person};
 pub use model::*;
 pub use sagittal_item::SagittalItem;

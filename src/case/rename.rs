@@ -37,11 +37,11 @@ pub fn first(corrections: &[Correction], path: &str) -> String {
     let mut ordered: Vec<&Correction> = corrections.iter().collect();
     ordered.sort_by_key(|c| *c.on);
     let renames = ordered.iter().rev().filter_map(|c| renamed(&c.at, &c.was, &c.now));
-    let back = |now: Vec<String>, (old, new): (Vec<String>, Vec<String>)| {
-        match now.strip_prefix(&new[..]) {
-            Some(rest) => old.into_iter().chain(rest.iter().cloned()).collect(),
-            None => now,
-        }
+    let back = |now: Vec<String>, (old, new): (Vec<String>, Vec<String>)| match now
+        .strip_prefix(&new[..])
+    {
+        Some(rest) => old.into_iter().chain(rest.iter().cloned()).collect(),
+        None => now,
     };
     renames.fold(parts(path), back).join(" / ")
 }

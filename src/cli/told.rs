@@ -77,9 +77,9 @@ pub fn line(debt: &Debt) -> String {
         true => "withdrawn".to_string(),
         false => format!("amended as version {}", debt.about),
     };
-    let withheld = debt.withheld.map(|since| {
-        format!("; do not tell them: letters are withheld from them since {since}")
-    });
+    let withheld = debt
+        .withheld
+        .map(|since| format!("; do not tell them: letters are withheld from them since {since}"));
     format!(
         "{}{name} holds version{plural} {} of {}, {news} on {}{}",
         debt.contact,

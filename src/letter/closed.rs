@@ -19,14 +19,32 @@ use crate::rules::readers::{Door, Reader, Readers};
 
 /// Names that are no facts: what the letter knows beside them, and functions.
 const NO_FACTS: &[&str] = &[
-    "letter", "loop", "has", "remark", "figures", "summary", "term", "require", "fail",
+    "letter",
+    "loop",
+    "has",
+    "remark",
+    "figures",
+    "summary",
+    "term",
+    "require",
+    "fail",
     "not_recorded",
 ];
 
 /// Attributes of a fact or group that are no step of a path.
 const ATTRIBUTES: &[&str] = &[
-    "key", "path", "known", "missing", "reason", "why", "word", "text", "sign", "label",
-    "uncertainty", "citation",
+    "key",
+    "path",
+    "known",
+    "missing",
+    "reason",
+    "why",
+    "word",
+    "text",
+    "sign",
+    "label",
+    "uncertainty",
+    "citation",
 ];
 
 /// The templates by name, parsed.

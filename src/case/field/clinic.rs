@@ -2,9 +2,7 @@
 
 use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::clinic::After;
-use crate::case::model::{
-    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, Role, WedgeCount,
-};
+use crate::case::model::{AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, Role, WedgeCount};
 use crate::quantity::Unit;
 
 // Of any vertebra the two are of one order.

@@ -51,9 +51,9 @@ impl Desk<'_> {
             about: owed.about,
             withdrawn: withdrawn(owed.about),
             since: owed.since,
-            withheld: self.contact(id, &owed.recipient).and_then(|c| {
-                c.withheld.as_ref().map(|w| w.since.value)
-            }),
+            withheld: self
+                .contact(id, &owed.recipient)
+                .and_then(|c| c.withheld.as_ref().map(|w| w.since.value)),
         };
         document.owed.iter().map(debt).collect()
     }

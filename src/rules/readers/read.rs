@@ -10,11 +10,11 @@ use crate::diag::{Code, Diagnostic, Located, Place, Report};
 use super::super::condition::{BoundSource, Condition};
 use super::super::fields::{Fields, items, text};
 use super::super::read::{KnownFact, condition};
+use super::Reader;
 use super::access::Access;
 use super::known;
 use super::need::Need;
 use super::pattern::Pattern;
-use super::Reader;
 
 const READER: [&str; 8] =
     ["reader", "letter", "for", "copies", "required", "optional", "open", "closed"];
@@ -98,12 +98,7 @@ fn roles_of(node: &Node, key: &str, report: &mut Report) -> Option<BTreeSet<Role
 }
 
 /// The items of a list that may be absent.
-fn needs(
-    fields: &Fields,
-    key: &str,
-    known: KnownFact,
-    report: &mut Report,
-) -> Option<Vec<Need>> {
+fn needs(fields: &Fields, key: &str, known: KnownFact, report: &mut Report) -> Option<Vec<Need>> {
     let Some(node) = fields.get(key) else { return Some(Vec::new()) };
     let all: Vec<_> =
         items(node, key, report)?.iter().map(|node| need(node, known, report)).collect();
