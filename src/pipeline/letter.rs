@@ -301,7 +301,8 @@ impl Press {
         self.readers.get(stem).ok_or_else(|| {
             let file = format!("templates/rules/readers/{stem}.yaml");
             let message = format!("what the reader needs is not known: {file} has faults");
-            spoken::unwritten(entry, message, None)
+            let advice = format!("correct {file}, whose faults are listed too");
+            spoken::unwritten(entry, message, Some(advice))
         })
     }
 
