@@ -17,6 +17,7 @@ mod episodes;
 mod every_measurement;
 mod explain;
 mod figure;
+mod fitting_letters;
 mod flip;
 mod found_curves;
 mod frontal;

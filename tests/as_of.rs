@@ -5,7 +5,8 @@ use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
     Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry,
-    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment, TreatmentKind, Triradiate, Wear,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment,
+    TreatmentKind, Triradiate, Wear,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -143,11 +144,11 @@ fn plan(on: NaiveDate) -> Plan {
         on: located(on),
         by: None,
         choice: vec![located(Choice::Discharge)],
-        because: Some(located("later reasons".to_string())),
-        aim: Some(located("later aims".to_string())),
+        because: text("later reasons"),
+        aim: text("later aims"),
         changes_if: None,
         next: None,
-        told: Some(located("later words".to_string())),
+        told: text("later words"),
         place: nowhere(),
     }
 }

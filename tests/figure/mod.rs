@@ -2,7 +2,9 @@
 //!
 //! All patients and values here are invented.
 
+mod correction;
 mod course;
 mod gallery;
 mod geometry;
+mod order;
 mod spine;

@@ -817,7 +817,12 @@ static FITTING: Record = record(
             "What was decided about the brace or cast itself.",
             "accept",
         ),
-        optional("decided", DAY, "The day of that decision, if later than the fitting.", "2025-02-12"),
+        optional(
+            "decided",
+            DAY,
+            "The day of that decision, if later than the fitting.",
+            "2025-02-12",
+        ),
         optional(
             "because",
             Kind::LongText,

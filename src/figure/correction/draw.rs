@@ -164,7 +164,12 @@ fn value(canvas: &mut Canvas, at: Point, shown: &Shown, to_the_right: bool) {
     // No line of the grid runs through a value.
     let ground = text_box(at, &label, VALUE, anchor).grown(0.3);
     let (left, right) = (ground.left, ground.right);
-    let ring = vec![(left, ground.top), (right, ground.top), (right, ground.bottom), (left, ground.bottom)];
+    let ring = vec![
+        (left, ground.top),
+        (right, ground.top),
+        (right, ground.bottom),
+        (left, ground.bottom),
+    ];
     canvas.area(ring, Ink::Paper, None);
     canvas.text(at, &label, VALUE, anchor);
 }
@@ -184,9 +189,7 @@ impl Scale {
     fn of(figure: &Corrections, width: f64) -> Option<Scale> {
         let bars = || shown(figure).flat_map(|c| &c.bars);
         let values = || {
-            bars().flat_map(|b| {
-                std::iter::once(&b.held).chain(&b.free).map(|s| s.angle.value())
-            })
+            bars().flat_map(|b| std::iter::once(&b.held).chain(&b.free).map(|s| s.angle.value()))
         };
         values().next()?;
         let (low, high) = (values().fold(0.0, f64::min), values().fold(10.0, f64::max));

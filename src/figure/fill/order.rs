@@ -6,10 +6,10 @@ use crate::facts::derive::measure;
 use crate::facts::derive::track::Track;
 use crate::figure::Size;
 use crate::figure::order::{self, Mark, MarkKind, OrderFigure, OrderWords};
+use crate::figure::spine::{Convexity, PanelView};
 use crate::letter::block::Figure;
 use crate::letter::wording::full_date;
 use crate::spine::frame::Plane;
-use crate::figure::spine::{Convexity, PanelView};
 use crate::spine::{Level, Side};
 
 use super::{Shown, corners, panel_curve};
@@ -45,8 +45,8 @@ pub fn ordered(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure>
 fn caption(view: PanelView) -> &'static str {
     match view {
         PanelView::Frontal => {
-            "Seen from behind: the patient’s left is at the left. Arrow: pad; dashed frame: relief; \
-             numbers as in the table. It shows at which level they lie, not how far from the spine."
+            "Seen from behind. Arrow: pad; dashed frame: relief; numbers as in the table. It shows at \
+             which level they lie, not how far from the spine."
         }
         PanelView::Lateral => {
             "Seen from the side. Arrow: pad; dashed frame: relief; numbers as in the table. It \
@@ -69,13 +69,7 @@ fn film_caption(film: &Film, shown: &Shown) -> String {
     format!("{posture}, {}", full_date(film.taken.value, shown.style))
 }
 
-fn marks(
-    shown: &Shown,
-    list: &str,
-    kind: MarkKind,
-    plane: Plane,
-    words: &OrderWords,
-) -> Vec<Mark> {
+fn marks(shown: &Shown, list: &str, kind: MarkKind, plane: Plane, words: &OrderWords) -> Vec<Mark> {
     let root = format!("order.{list}");
     let all = shown.facts.children(&root);
     let one = |key: &str| mark(shown, &format!("{root}.{key}"), kind, plane, words);
@@ -102,9 +96,7 @@ fn mark(
         _ => None,
     };
     let (edges, note) = match plane {
-        Plane::Coronal => {
-            (sides.edges, face.map_or(String::new(), |at| words.faces[at].clone()))
-        }
+        Plane::Coronal => (sides.edges, face.map_or(String::new(), |at| words.faces[at].clone())),
         Plane::Sagittal => {
             let edge = [Convexity::Back, Convexity::Front].get(face?).copied()?;
             (vec![edge], words.on_side[sides.word].clone())

@@ -1,9 +1,9 @@
 //! The drawing: heads, spine with every level, curves, pads, reliefs.
 
+use super::OrderFigure;
 use super::alt::called;
 use super::mark::{self, Placed};
 use super::place::{Bones, CAPTION, SIDE, bones, centre, foot, head, stretch};
-use super::OrderFigure;
 use crate::figure::board::{Board, Rect};
 use crate::figure::canvas::{Canvas, Point, Type, text_box};
 use crate::figure::spine::{Convexity, PanelCurve, PanelView};
@@ -106,7 +106,11 @@ fn draw_levels(
 /// that is marked as a line, as the sacrum often is.
 fn level_line(corners: &[Point; 4], middle: f64) -> f64 {
     let around = Rect::around(corners);
-    if around.height() < LEVEL.rise() { around.bottom + LEVEL.rise() + 0.8 } else { middle + LEVEL.rise() / 2.0 }
+    if around.height() < LEVEL.rise() {
+        around.bottom + LEVEL.rise() + 0.8
+    } else {
+        middle + LEVEL.rise() / 2.0
+    }
 }
 
 fn levels_of(curve: &PanelCurve) -> Vec<Level> {

@@ -121,9 +121,10 @@ impl Default for OrderWords {
             alt: "The spine drawn from its landmarks, seen from behind: the patient's left is \
                   at the left. Pads press, reliefs give room."
                 .into(),
-            alt_lateral: "The spine drawn from its landmarks, seen from the side, facing left. Pads \
+            alt_lateral:
+                "The spine drawn from its landmarks, seen from the side, facing left. Pads \
                           press, reliefs give room."
-                .into(),
+                    .into(),
             alt_film: "Film ({caption}): {list}.".into(),
             alt_marks: "Ordered: {list}.".into(),
             alt_curve: "{upper} to {lower}, apex {apex}, convex to the patient's {side}, {angle}"

@@ -122,19 +122,29 @@ fn device(make: &mut Maker, t: &Treatment, record: &str, case: &Case) {
     make.fact("checked.kind", "brace or cast", Value::Word(t.kind.word()))
         .record(record, &t.kind.place)
         .done();
-    make.fact("checked.id", "id of the brace or cast", text(&t.id)).record(record, &t.id.place).done();
-    let earlier = before(case, t);
-    make.fact("checked.several", "whether braces or casts were worn before", yes_no(earlier.is_some()))
-        .record(record, &t.place)
-        .by("braces and casts that began earlier", Source::definition(""))
+    make.fact("checked.id", "id of the brace or cast", text(&t.id))
+        .record(record, &t.id.place)
         .done();
+    let earlier = before(case, t);
+    make.fact(
+        "checked.several",
+        "whether braces or casts were worn before",
+        yes_no(earlier.is_some()),
+    )
+    .record(record, &t.place)
+    .by("braces and casts that began earlier", Source::definition(""))
+    .done();
     let root = "checked.earlier";
     match earlier {
         Some(e) => {
             let record = format!("treatment {}", e.id.value);
-            make.fact(format!("{root}.kind"), "the one before: brace or cast", Value::Word(e.kind.word()))
-                .record(&record, &e.kind.place)
-                .done();
+            make.fact(
+                format!("{root}.kind"),
+                "the one before: brace or cast",
+                Value::Word(e.kind.word()),
+            )
+            .record(&record, &e.kind.place)
+            .done();
             for item in ["started", "ended"] {
                 make.same(format!("{root}.{item}"), &format!("treatments.{}.{item}", e.id.value));
             }
@@ -396,18 +406,23 @@ fn major(make: &mut Maker, on: &[&Track], film: &Film) {
     make.same_tree("checked.major", &format!("checked.curves.{key}"));
     for track in on {
         let root = format!("checked.curves.{}", track.key);
-        make.fact(format!("{root}.is_major"), "whether it is the largest", yes_no(track.key == key))
-            .record(format!("film {}", film.id.value), &film.place)
-            .from(format!("{root}.size"))
-            .by("largest angle out of support before the film", Source::definition(""))
-            .done();
+        make.fact(
+            format!("{root}.is_major"),
+            "whether it is the largest",
+            yes_no(track.key == key),
+        )
+        .record(format!("film {}", film.id.value), &film.place)
+        .from(format!("{root}.size"))
+        .by("largest angle out of support before the film", Source::definition(""))
+        .done();
         together(make, &root);
     }
 }
 
 /// Whether a curve is held against the same film as the largest one.
 fn together(make: &mut Maker, root: &str) {
-    let film = |root: &str| make.facts.get(&format!("{root}.baseline_film")).map(|f| f.value.clone());
+    let film =
+        |root: &str| make.facts.get(&format!("{root}.baseline_film")).map(|f| f.value.clone());
     let same = film(root) == film("checked.major");
     make.fact(
         format!("{root}.with_major"),

@@ -4,10 +4,10 @@ use crate::case::order::Order;
 use crate::case::{Case, Clinic, HoursStep, LetterEntry, LetterKind, Opt, Plan, Treatment};
 use crate::diag::Place;
 use crate::evidence::Source;
+use crate::facts::Value;
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::track::Track;
-use crate::facts::Value;
 use crate::quantity::PartialDate;
 
 use super::hours::hours_value;

@@ -66,10 +66,14 @@ pub fn changes(make: &mut Maker, root: &str, changes: &[Change], record: &str) {
 }
 
 fn one(make: &mut Maker, path: &str, n: usize, what: &'static str, s: &Where, record: &str) {
-    make.fact(format!("{path}.number"), format!("number of a {what}"), whole(n as i64 + 1, Unit::One))
-        .record(record, s.place)
-        .by("counted as the letter lists them", Source::definition(""))
-        .done();
+    make.fact(
+        format!("{path}.number"),
+        format!("number of a {what}"),
+        whole(n as i64 + 1, Unit::One),
+    )
+    .record(record, s.place)
+    .by("counted as the letter lists them", Source::definition(""))
+    .done();
     level(make, path, what, s, record);
     let said = s.side.map(|side| (side_value(side.value), &side.place));
     known(make, path, ("side", "side, the patient's"), what, said, s, record);
@@ -115,14 +119,7 @@ fn known(
 
 /// The only curve between whose end vertebrae it lies: its name, its side, and
 /// on which side of it the pad or relief is.
-fn beside(
-    make: &mut Maker,
-    case: &Case,
-    tracks: &[Track],
-    path: &str,
-    spot: &Spot,
-    record: &str,
-) {
+fn beside(make: &mut Maker, case: &Case, tracks: &[Track], path: &str, spot: &Spot, record: &str) {
     let curve = only_curve(case, tracks, spot);
     for item in ["name", "side"] {
         let id = format!("{path}.curve.{item}");
