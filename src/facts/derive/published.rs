@@ -49,9 +49,8 @@ fn weaning(make: &mut Maker) {
 
 /// What curves do after growth: two sources that differ, and a long cohort.
 fn adult_life(make: &mut Maker) {
-    let rate = |value: f64, decimals| {
-        Value::Number(Reported::round(value, decimals, Unit::DegreePerYear))
-    };
+    let rate =
+        |value: f64, decimals| Value::Number(Reported::round(value, decimals, Unit::DegreePerYear));
     let figures = [
         ("from", "size above which curves rose after growth", whole(30, Unit::Degree)),
         ("rate", "their rise", rate(0.5, 1)),

@@ -19,7 +19,7 @@ const ITEMS: [(&str, &str); 9] = [
     ("brace", "whether the brace is worn at school or club"),
     ("when", "when it is on and off there"),
     ("sport", "how the patient takes part in sport"),
-    ("limits_state", "whether anything is left out of sport"),
+    ("limits_state", "limits to sport"),
     ("helps_state", "whether anything helps"),
     ("also", "what else school or club should know"),
     ("until", "until when the note holds"),
@@ -99,7 +99,7 @@ fn limits(make: &mut Maker, note: &SchoolNote, record: &str) {
     let place = limits.first().map_or(&note.place, |l| &l.place);
     make.fact(id, label, Value::Word(word)).record(format!("{record} / limits"), place).done();
     for (n, limit) in limits.iter().enumerate() {
-        make.fact(format!("school.limits.l{}", n + 1), "left out of sport", text(limit))
+        make.fact(format!("school.limits.l{}", n + 1), "a limit to sport", text(limit))
             .record(format!("{record} / limits"), &limit.place)
             .done();
     }

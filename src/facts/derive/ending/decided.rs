@@ -6,11 +6,11 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Choice, Plan, Treatment};
-use crate::facts::{Missing, Value};
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::Setting;
 use crate::facts::derive::treatment;
+use crate::facts::{Missing, Value};
 
 const WHO: &str = "the clinician";
 
@@ -37,6 +37,11 @@ fn first_step_down(t: &Treatment) -> Option<NaiveDate> {
 pub(super) fn weaning(make: &mut Maker, set: &Setting) {
     let plan = chosen(set.case, Choice::Wean).or_else(|| by_hours(set.case, set.as_of));
     told(make, set, "ending.weaning", "decision to wean", plan);
+    let (id, label) = ("ending.weaning.changes_if", "sign that would change the plan");
+    let home = plan.map_or(&set.case.place, |p| &p.place);
+    let record = plan.map_or_else(|| "plans".to_string(), |p| format!("plan {}", p.on.value));
+    let found = plan.and_then(|p| p.changes_if.as_ref());
+    make.recorded(id, label, &record, found, |t| text(t), WHO, home);
 }
 
 /// `ending.discharge.*`, with what brings the patient back, who looks after
@@ -94,7 +99,6 @@ fn told(make: &mut Maker, set: &Setting, root: &str, what: &str, plan: Option<&P
     person(make, &format!("{root}.by"), "who decided it", by, set.clinic, &record, home);
     for (item, label, found) in [
         ("because", "reason for it", plan.and_then(|p| p.because.as_ref())),
-        ("changes_if", "sign that would change the plan", plan.and_then(|p| p.changes_if.as_ref())),
         ("told", "words told to the family", plan.and_then(|p| p.told.as_ref())),
     ] {
         make.recorded(format!("{root}.{item}"), label, &record, found, |t| text(t), WHO, home);

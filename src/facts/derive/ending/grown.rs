@@ -42,7 +42,8 @@ pub(super) fn grown(make: &mut Maker, case: &Case) {
         &works::RISSER_2010,
         "grade 5 of the United States scale, grade 4 of the French; the ages are our own choice",
     );
-    let formula = "the latest Risser grade by its own scale; from 18 completed years yes, below 10 no";
+    let formula =
+        "the latest Risser grade by its own scale; from 18 completed years yes, below 10 no";
     make.fact("ending.grown.state", "whether growth of the spine has ended", state)
         .from("maturity.risser.grade")
         .from("maturity.risser.scale")

@@ -20,8 +20,16 @@ pub(super) fn missed(make: &mut Maker, case: &Case, as_of: NaiveDate) {
     };
     let late = |(_, date): &(&Plan, &crate::diag::Located<PartialDate>)| date.last_day() < as_of;
     for (item, label, found) in [
-        ("film", "planned film that is not on record", next(|n| &n.film).filter(|(p, _)| !film(p.on.value))),
-        ("visit", "planned visit that is not on record", next(|n| &n.visit).filter(|(p, _)| !visit(p.on.value))),
+        (
+            "film",
+            "planned film that is not on record",
+            next(|n| &n.film).filter(|(p, _)| !film(p.on.value)),
+        ),
+        (
+            "visit",
+            "planned visit that is not on record",
+            next(|n| &n.visit).filter(|(p, _)| !visit(p.on.value)),
+        ),
     ] {
         let id = format!("ending.missed.{item}");
         match found.filter(late) {

@@ -33,15 +33,19 @@ fn risk(make: &mut Maker, case: &Case, now: Option<&FilmCurve>) {
     let id = "risk.after_maturity.value";
     let given = make.facts.get(id).is_some_and(|f| f.missing().is_none());
     let word = if given { "given" } else { why_not(make, case, now) };
-    make.fact("ending.risk.state", "whether a published rate after growth is told", Value::Word(word))
-        .from(id)
-        .from("major.now.cobb")
-        .from("ending.grown.state")
-        .by(
-            "for idiopathic curves above 30 degrees after growth",
-            Source::read(&works::NATURAL_HISTORY_2023, ""),
-        )
-        .done();
+    make.fact(
+        "ending.risk.state",
+        "whether a published rate after growth is told",
+        Value::Word(word),
+    )
+    .from(id)
+    .from("major.now.cobb")
+    .from("ending.grown.state")
+    .by(
+        "for idiopathic curves above 30 degrees after growth",
+        Source::read(&works::NATURAL_HISTORY_2023, ""),
+    )
+    .done();
 }
 
 fn why_not(make: &Maker, case: &Case, now: Option<&FilmCurve>) -> &'static str {
@@ -89,7 +93,8 @@ fn followed_growing(make: &mut Maker, case: &Case) {
         Some(age) => yes_no(age.years < grown::ADULT),
         None => Value::Missing(Missing::NotApplicable("no film is on record".into())),
     };
-    let mut draft = make.fact("ending.followed_growing", "whether films began before adult age", value);
+    let mut draft =
+        make.fact("ending.followed_growing", "whether films began before adult age", value);
     if let Some(film) = first {
         draft = draft.record(format!("film {} / taken", film.id.value), &film.taken.place);
     }
@@ -105,8 +110,18 @@ fn outcome(make: &mut Maker, case: &Case, now: Option<&FilmCurve>) {
     let cobb = cobb.map(|n| n.reported());
     let why = "counted for idiopathic curves on films after growth";
     for (item, label, value, work) in [
-        ("over_45", "whether the curve passed 45 degrees at maturity", cobb.map(beyond_45_at_maturity), &works::NEGRINI_2014),
-        ("reached_50", "whether the curve reached 50 degrees at maturity", cobb.map(reached_50_at_maturity), &works::WEINSTEIN_2013),
+        (
+            "over_45",
+            "whether the curve passed 45 degrees at maturity",
+            cobb.map(beyond_45_at_maturity),
+            &works::NEGRINI_2014,
+        ),
+        (
+            "reached_50",
+            "whether the curve reached 50 degrees at maturity",
+            cobb.map(reached_50_at_maturity),
+            &works::WEINSTEIN_2013,
+        ),
     ] {
         let none = || Value::Missing(Missing::NotApplicable(why.into()));
         make.fact(format!("ending.outcome.{item}"), label, value.map_or_else(none, yes_no))

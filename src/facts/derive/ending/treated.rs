@@ -11,11 +11,8 @@ use crate::quantity::Unit;
 
 /// `ending.treated*`.
 pub(super) fn treated(make: &mut Maker, case: &Case) {
-    let worn: Vec<&Treatment> = case
-        .treatments
-        .iter()
-        .filter(|t| treatment::supports(t) && t.start().is_some())
-        .collect();
+    let worn: Vec<&Treatment> =
+        case.treatments.iter().filter(|t| treatment::supports(t) && t.start().is_some()).collect();
     let of = |kind| worn.iter().filter(|t| t.kind.value == kind).count();
     let (braces, casts) = (of(TreatmentKind::Brace), of(TreatmentKind::Cast));
     let word = match (braces, casts) {
@@ -87,17 +84,12 @@ fn to(make: &mut Maker, case: &Case, worn: &[&Treatment]) {
 /// point of its own there.
 pub(super) fn columns(make: &mut Maker, tracks: &[Track]) {
     let plane = make.facts.get("major.plane").and_then(|f| f.word());
-    let shown: Vec<&Track> = tracks
-        .iter()
-        .filter(|t| plane == Some(plane_word(t.plane)))
-        .collect();
+    let shown: Vec<&Track> = tracks.iter().filter(|t| plane == Some(plane_word(t.plane))).collect();
     let word = |make: &Maker, id: String| make.facts.get(&id).and_then(|f| f.word());
-    let first = shown
-        .iter()
-        .any(|t| word(make, format!("curves.{}.first_apart", t.key)) == Some("yes"));
-    let known = |make: &Maker, id: String| {
-        make.facts.get(&id).is_some_and(|f| f.missing().is_none())
-    };
+    let first =
+        shown.iter().any(|t| word(make, format!("curves.{}.first_apart", t.key)) == Some("yes"));
+    let known =
+        |make: &Maker, id: String| make.facts.get(&id).is_some_and(|f| f.missing().is_none());
     let start = shown.iter().any(|t| known(make, format!("curves.{}.at_start.cobb", t.key)));
     let end = shown.iter().any(|t| known(make, format!("curves.{}.after_treatment.amount", t.key)));
     for (item, label, value) in [
