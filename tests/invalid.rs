@@ -117,6 +117,8 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::PayerUnknown,
         Code::LetterLacksItem,
         Code::CriterionUnknown,
+        Code::ReadingGrade,
+        Code::TradeWordForm,
         // Of the register.
         Code::EventChanged,
         Code::EventMissing,

@@ -29,6 +29,7 @@
 //! | `.reason` | fact | why there is no value, with its kind; printed |
 //! | `.why` | fact | the same without the kind, for a sentence that has said it |
 //! | `.word` | fact | the word of a closed set, or `"left"`, `"right"`; none if missing; for comparing |
+//! | `.foreign` | typed text | true if it is not in the letter's language; `remark` then marks it |
 //! | `.text` | fact | typed text; for comparing with a `.key` |
 //! | `.sign` | fact | of a number: `"below"`, `"zero"`, `"above"`; for comparing |
 //! | `.label` | fact | what it is, in words; printed |
@@ -80,7 +81,9 @@
 //!
 //! # Lists of values
 //!
-//! `x | count`, `x | first`, `x | last` take a group or a list.
+//! `x | count`, `x | first`, `x | last` take a group or a list; `count` also
+//! the lines of a `{% set %}` block, so that a list may be asked whether it is
+//! empty before it is joined.
 //! `and_list`, `or_list`, `comma_list` join a list of values or words, a
 //! group's facts, or the lines of a `{% set %}` block:
 //!
@@ -99,7 +102,7 @@
 //! |---|---|
 //! | `has("path")` | whether a fact or group of that path exists |
 //! | `remark(text)`, `remark(text, by)` | typed text as a block of its own, set as written |
-//! | `figures("spine", "course thoracic")` | a place for figures, side by side, a block of its own |
+//! | `figures("spine", "course")` | a place for figures, a block of its own: the first two of those named that can be drawn, side by side |
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |
@@ -247,7 +250,7 @@ impl Templates {
     }
 }
 
-fn syntax() -> SyntaxConfig {
+pub(super) fn syntax() -> SyntaxConfig {
     SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build().unwrap_or_default()
 }
 

@@ -121,7 +121,7 @@ impl Craft for Press {
         entry: &LetterEntry,
         output: Output,
     ) -> Result<Vec<u8>, Report> {
-        Press::set(self, &draft.letter, entry, output)
+        Press::set(self, draft, entry, output)
     }
 }
 

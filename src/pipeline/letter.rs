@@ -13,15 +13,19 @@ use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
 use super::output::Output;
+use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
 use crate::letter::compose::compose;
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
-use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
-use crate::letter::language::Language;
+use crate::letter::frame::{Standing, extras, frame, letter_date, people};
+use crate::letter::parity;
+use crate::letter::reading::exceptions::TradeWords;
+use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
@@ -49,12 +53,16 @@ pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report>
 pub struct Written {
     /// Frame and blocks, figures included.
     pub letter: Letter,
+    /// The bytes of the pictures its figures show.
+    pub pictures: Pictures,
     /// The facts it was written from.
     pub derived: Derived,
     /// Facts in the order they were printed.
     pub printed: Vec<FactId>,
     /// Facts that the template asked about, printed or not.
     pub read: BTreeSet<FactId>,
+    /// How hard it is to read, if it is for lay readers.
+    pub reading: Option<Reading>,
 }
 
 /// Everything that is the same for all letters of a clinic.
@@ -67,6 +75,8 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    trade_words: TradeWords,
+    trade_text: (String, String),
     care: Care,
     /// Faults of templates and rules, reported once.
     pub report: Report,
@@ -80,6 +90,9 @@ impl Press {
         let sources = embedded::templates(folder, &mut report);
         let (templates, faults) = Templates::load(sources);
         report.extend(faults);
+        let languages = spoken::languages(folder);
+        let languages: Vec<&str> = languages.iter().map(String::as_str).collect();
+        parity::faults(&templates, &languages).into_iter().for_each(|fault| report.push(fault));
         let sources = embedded::payers(folder, &mut report);
         let payers = sources
             .iter()
@@ -91,6 +104,8 @@ impl Press {
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let trade_text = embedded::trade_words(folder);
+        let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
         Press {
             templates,
@@ -100,6 +115,8 @@ impl Press {
             care,
             item_codes,
             item_text,
+            trade_words,
+            trade_text,
             inputs,
             report,
         }
@@ -201,9 +218,10 @@ impl Press {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
-        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
+        let items = [&self.item_text, &self.trade_text];
+        let items = items.map(|(name, text)| (name.clone(), text.as_str()));
         let named = templates.chain(payers).chain(care);
-        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
     /// Writes a letter as blocks, as a draft.
@@ -225,7 +243,7 @@ impl Press {
         standing: Standing<'_>,
     ) -> Result<Written, Report> {
         let people = people(case, clinic, entry)?;
-        let derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
+        let mut derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
         }
@@ -233,20 +251,38 @@ impl Press {
         if lacks.has_errors() {
             return Err(lacks);
         }
-        let (tag, style) = style(clinic, entry, &people)?;
+        let style = style(clinic, entry, &people)?;
+        let tag = style.language.tag;
         let stage = derived.facts.get("patient.stage").and_then(Fact::word);
         let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
         let extras = extras(&derived.known, clinic, entry, &people, &style);
         let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
+        spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
-        fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
+        let (known, facts) = (&derived.known, &derived.facts);
+        let shown = Shown { known, facts, style: &style, limits: &clinic.limits };
+        let pictures = fill(&mut blocks, &shown);
+        let reading = self.reading(&name, &blocks, &derived.facts);
+        let budget = clinic.limits.reading_grade();
+        let complain = |r: &Reading| r.complaint(&entry.id.value, budget, &entry.place);
+        let complaint = reading.as_ref().and_then(complain);
+        complaint.into_iter().for_each(|fault| derived.report.push(fault));
         Ok(Written {
             letter: Letter { frame, blocks },
+            pictures,
             derived,
             printed: composed.printed,
             read: composed.read,
+            reading,
         })
+    }
+
+    /// How hard a letter is to read, if its template is worded for lay readers
+    /// in a language that can be counted.
+    fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
+        let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
+        variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -261,10 +297,10 @@ impl Press {
         about: (&str, Extra),
     ) -> Result<Vec<Block>, Report> {
         let people = people(case, clinic, entry)?;
-        let (tag, style) = style(clinic, entry, &people)?;
+        let style = style(clinic, entry, &people)?;
         let mut extras = extras(case, clinic, entry, &people, &style);
         extras.insert(about.0.to_string(), about.1);
-        let name = format!("letters/{tag}/{template}.md.j2");
+        let name = format!("letters/{}/{template}.md.j2", style.language.tag);
         let facts = Facts::new(entry.as_of.value);
         Ok(compose(&self.templates, &name, &facts, &style, &extras)?.blocks)
     }
@@ -283,6 +319,11 @@ impl Press {
         Ok(compose(&self.templates, &name, &Facts::new(day), style, &extras)?.blocks)
     }
 
+    /// Whether a template of words of no single letter exists in a language.
+    pub fn has_page(&self, template: &str, tag: &str) -> bool {
+        self.templates.has(&format!("letters/{tag}/{template}.md.j2"))
+    }
+
     /// The way dates and numbers are written to a letter's reader.
     pub fn style(
         &self,
@@ -290,7 +331,7 @@ impl Press {
         entry: &LetterEntry,
         clinic: &Clinic,
     ) -> Result<Style, Report> {
-        Ok(style(clinic, entry, &people(case, clinic, entry)?)?.1)
+        style(clinic, entry, &people(case, clinic, entry)?)
     }
 
     /// A letter of these blocks in the frame of another one's.
@@ -303,13 +344,13 @@ impl Press {
         blocks: Vec<Block>,
     ) -> Result<Letter, Report> {
         let people = people(case, clinic, entry)?;
-        let (_, style) = style(clinic, entry, &people)?;
+        let style = style(clinic, entry, &people)?;
         Ok(Letter { frame: frame(case, clinic, entry, &people, &style, standing)?, blocks })
     }
 
-    /// The pages of a letter.
-    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Report> {
-        self.typesetter.pdf(letter).map_err(|faults| {
+    /// The pages of a letter, with the pictures its figures show.
+    pub fn pdf(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Report> {
+        self.typesetter.pdf(letter, pictures).map_err(|faults| {
             let mut report = Report::default();
             faults.into_iter().for_each(|fault| report.push(fault));
             report
@@ -318,7 +359,7 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
-        let pdf = self.set(&written.letter, entry, Output::Pdf)?;
+        let pdf = self.set(&written, entry, Output::Pdf)?;
         Ok(Made { pdf, warnings: written.derived.report })
     }
 
@@ -326,10 +367,11 @@ impl Press {
     /// show is refused for all of them, so that they never say different things.
     pub fn set(
         &self,
-        letter: &Letter,
+        written: &Written,
         entry: &LetterEntry,
         output: Output,
     ) -> Result<Vec<u8>, Report> {
+        let Written { letter, pictures, .. } = written;
         let mut report = Report::default();
         for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(
@@ -342,27 +384,14 @@ impl Press {
             return Err(report);
         }
         let made = match output {
-            Output::Pdf => self.typesetter.pdf(letter),
-            Output::Html => self.typesetter.html(letter).map(String::into_bytes),
+            Output::Pdf => self.typesetter.pdf(letter, pictures),
+            Output::Html => self.typesetter.html(letter, pictures).map(String::into_bytes),
             Output::Text => Ok(text::plain(letter).into_bytes()),
         };
         made.map_err(|faults| {
             faults.into_iter().for_each(|f| report.push(f));
             report
         })
-    }
-}
-
-/// The language tag of a letter's reader and the style that goes with it.
-fn style<'a>(
-    clinic: &'a Clinic,
-    entry: &LetterEntry,
-    people: &People<'a>,
-) -> Result<(&'a str, Style), Report> {
-    let tag = people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
-    match Language::of(tag, clinic.region.as_deref()) {
-        Some(language) => Ok((tag, Style::new(language, clinic.dates))),
-        None => Err(unwritten(entry, format!("there are no letters in the language `{tag}`"))),
     }
 }
 
@@ -377,10 +406,7 @@ fn template_of(
     let stems = variant::stems(*entry.kind, role, stage);
     let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
     let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
-    found.ok_or_else(|| {
-        let kind = entry.kind.word();
-        unwritten(entry, format!("there is no template for a letter of kind `{kind}`"))
-    })
+    found.ok_or_else(|| spoken::no_template(templates, entry, role, language))
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.
@@ -407,12 +433,6 @@ fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
             None => fault,
         });
     }
-    report
-}
-
-fn unwritten(entry: &LetterEntry, message: String) -> Report {
-    let mut report = Report::default();
-    report.add(Code::LetterKindUnwritten, &entry.kind.place, message);
     report
 }
 

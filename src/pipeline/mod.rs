@@ -26,6 +26,7 @@ pub mod record;
 pub mod rehearse;
 mod run;
 mod shelf;
+mod spoken;
 pub mod why;
 pub mod workers;
 pub mod worklist;

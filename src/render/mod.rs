@@ -12,6 +12,7 @@
 //! facts or files, reads no clock, and never looks at fonts of the system.
 
 mod columns;
+mod fit;
 mod float;
 mod fonts;
 mod glyphs;

@@ -2,13 +2,15 @@
 //!
 //! One picture is set several times faster than a hundred shapes. Words stay
 //! text of the page, so that they are checked, embedded and found like all
-//! others; they always lie above the shapes.
+//! others; they always lie above the shapes. Raster pictures lie below them and
+//! are named by the few paths under which the engine finds their bytes.
 
 use std::fmt::Write;
 
 use serde::Serialize;
 
 use super::measure::Measure;
+use crate::digest::Digest;
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink, Shape};
 
 /// A drawing as the layout gets it. Lengths in mm.
@@ -18,6 +20,23 @@ pub struct Picture {
     pub svg: String,
     /// The words.
     pub words: Vec<Word>,
+    /// Raster pictures under the shapes.
+    pub rasters: Vec<Raster>,
+}
+
+/// A raster picture of a drawing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Raster {
+    /// Where the engine finds it.
+    pub path: String,
+    /// Left edge, in mm.
+    pub x: f64,
+    /// Upper edge, in mm.
+    pub y: f64,
+    /// Width in mm.
+    pub width: f64,
+    /// Height in mm.
+    pub height: f64,
 }
 
 /// A word of a drawing.
@@ -56,10 +75,22 @@ pub fn colour(ink: Ink) -> &'static str {
     }
 }
 
-/// The picture of a drawing.
-pub fn picture(drawing: &Drawing, sans: &Measure) -> Picture {
+/// The picture of a drawing; `path` says where the bytes of a raster picture
+/// are found.
+pub fn picture(
+    drawing: &Drawing,
+    sans: &Measure,
+    path: &dyn Fn(&Digest) -> Option<String>,
+) -> Picture {
     let words = drawing.shapes.iter().filter_map(|shape| word(shape, sans)).collect();
-    Picture { svg: svg(drawing), words }
+    let rasters = drawing.shapes.iter().filter_map(|shape| raster(shape, path)).collect();
+    Picture { svg: svg(drawing), words, rasters }
+}
+
+fn raster(shape: &Shape, path: &dyn Fn(&Digest) -> Option<String>) -> Option<Raster> {
+    let Shape::Picture { at: (x, y), width, height, digest } = shape else { return None };
+    let [x, y, width, height] = [x, y, width, height].map(|mm| round(*mm));
+    Some(Raster { path: path(digest)?, x, y, width, height })
 }
 
 fn word(shape: &Shape, sans: &Measure) -> Option<Word> {
@@ -106,7 +137,7 @@ fn shape(svg: &mut String, shape: &Shape) {
             add(svg, format_args!(r#"<circle cx="{x}" cy="{y}" r="{r}""#));
             paint(svg, *fill, *ink, *width, Dash::Solid);
         }
-        Shape::Text { .. } => {}
+        Shape::Text { .. } | Shape::Picture { .. } => {}
     }
 }
 

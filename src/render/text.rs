@@ -83,7 +83,7 @@ fn block(block: &Block) -> String {
     match block {
         Block::Heading { level, text } => heading(*level, text),
         Block::Paragraph { text } => wrap(&whole(text), "", ""),
-        Block::Remark { by, paragraphs } => remark(by.as_deref(), paragraphs),
+        Block::Remark { by, paragraphs, .. } => remark(by.as_deref(), paragraphs),
         Block::List { ordered, items } => list(*ordered, items),
         Block::Table { align, header, rows, .. } => table(align, header, rows),
         Block::Slot { wanted } => format!("[Figure wanted: {}]", wanted.join(", ")),

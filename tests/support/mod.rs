@@ -1,6 +1,7 @@
 //! What several tests share.
 
 pub mod demo;
+pub mod gallery;
 pub mod generated;
 pub mod mutate;
 pub mod page;

@@ -5,7 +5,7 @@ use crate::case::SagittalItem as Item;
 use crate::case::{Case, Film, Posture, View};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
-use crate::facts::derive::maker::{Maker, text};
+use crate::facts::derive::maker::{Maker, day, text, yes_no};
 use crate::facts::{Missing, Value};
 use crate::quantity::Reported;
 
@@ -34,8 +34,27 @@ pub fn films_with<'a>(make: &Maker, case: &'a Case, key: &str) -> Vec<&'a Film> 
     films.filter(|film| number(make, film, key).is_some()).collect()
 }
 
+/// `sagittal.now.<item>_levels`: the named ends of each bend, whether it was
+/// measured or not.
+fn levels(make: &mut Maker) {
+    for item in Item::all() {
+        let Item::Bend(stretch) = item else { continue };
+        let (upper, lower) = stretch.ends();
+        let (_, source) = item.method();
+        let label = format!("end vertebrae of the {}", item.label());
+        make.fact(
+            format!("sagittal.now.{}_levels", item.key()),
+            label,
+            Value::Levels(upper, lower),
+        )
+        .by("named ends, the same on every film", source)
+        .done();
+    }
+}
+
 /// `sagittal.now.*`.
 pub fn now(make: &mut Maker, case: &Case) {
+    levels(make);
     for (key, label) in keys() {
         let root = format!("sagittal.now.{key}");
         match films_with(make, case, key).last() {
@@ -54,7 +73,33 @@ pub fn now(make: &mut Maker, case: &Case) {
             }
         }
     }
+    one_film(make, case);
     largest(make);
+}
+
+/// `sagittal.now.one_film` and `.taken`: whether everything known of now comes
+/// from one film, and its day.
+fn one_film(make: &mut Maker, case: &Case) {
+    let of = |key: &str| films_with(make, case, key).last().copied();
+    let films: Vec<&Film> = keys().into_iter().filter_map(|(key, _)| of(key)).collect();
+    let Some(first) = films.first() else {
+        for item in ["one_film", "taken"] {
+            let label = "a standing lateral film out of support";
+            make.missing(format!("sagittal.now.{item}"), label, not_standing("a measurement"));
+        }
+        return;
+    };
+    let one = films.iter().all(|f| f.id.value == first.id.value);
+    let latest = films.iter().max_by_key(|f| f.taken.value).unwrap_or(first);
+    let record = format!("film {}", latest.id.value);
+    let label = "whether the lateral measurements of now come from one film";
+    make.fact("sagittal.now.one_film", label, yes_no(one))
+        .record(&record, &latest.id.place)
+        .by("the same film for each measurement known", Source::definition(""))
+        .done();
+    make.fact("sagittal.now.taken", "latest of these films", day(latest.taken.value))
+        .record(format!("{record} / taken"), &latest.taken.place)
+        .done();
 }
 
 /// Why there is no value of now.
