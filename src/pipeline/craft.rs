@@ -115,8 +115,13 @@ impl Craft for Press {
         draft.derived.report.clone()
     }
 
-    fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
-        Press::set(self, &draft.letter, &draft.pictures, entry, output)
+    fn set(
+        &self,
+        draft: &Written,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report> {
+        Press::set(self, draft, entry, output)
     }
 }
 
