@@ -811,6 +811,12 @@ static FITTING: Record = record(
         required("what", Kind::Word(FittingKind::WORDS), "What was done.", "delivered"),
         optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
         optional("skin", Kind::LongText, "Skin, as written.", "clear"),
+        optional(
+            "skin_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: sin marcas}",
+        ),
         optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
         optional("by", PERSON_ID, "Id of who fitted or checked it.", "hk"),
         optional(
@@ -824,6 +830,12 @@ static FITTING: Record = record(
             Kind::LongText,
             "What the patient says of it, as written.",
             "It pinches when I sit.",
+        ),
+        optional(
+            "says_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Me pellizca al sentarme.}",
         ),
         optional(
             "decision",
@@ -848,6 +860,12 @@ static FITTING: Record = record(
             Kind::LongText,
             "What the family was told about it, as written.",
             "Half of the curve is gone while the brace is on, and it may stay as it is.",
+        ),
+        optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Con el corsé puesto queda la mitad de la curva; puede seguir así.}",
         ),
         optional(
             "changes",
