@@ -108,6 +108,7 @@
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |
+//! | `foreign_words()` | true if a remark so far is in another language than the letter |
 //! | `fail("…")` | stops with that message |
 //!
 //! # Beside facts

@@ -292,7 +292,7 @@ pub static CONTACT: Record = record(
         optional(
             "greeting",
             Kind::Text,
-            "How a letter greets them, after Dear; the name if absent.",
+            "How a letter greets them, after Dear; the name if absent. In Spanish the whole greeting, such as Estimada señora Ibarra: only whoever knows them knows the ending.",
             "Dr Fenner",
         ),
         optional(
