@@ -1,5 +1,6 @@
 //! All integration tests in one binary, so that the engine links once.
 
+mod adult_letters;
 mod architecture;
 mod as_of;
 mod care;
@@ -13,6 +14,7 @@ mod demo_cases;
 mod demo_issued;
 mod demo_landmarks;
 mod demo_wear;
+mod ending_letters;
 mod episodes;
 mod every_measurement;
 mod explain;
@@ -27,6 +29,7 @@ mod gallery;
 mod golden;
 mod growth;
 mod hostile;
+mod html;
 mod identity;
 mod invalid;
 mod issue_cli;
@@ -59,6 +62,7 @@ mod rules;
 mod sagittal_facts;
 mod same_bytes;
 mod spine;
+mod standards;
 mod story;
 mod support;
 mod synthetic;

@@ -132,7 +132,8 @@ fn items(value: &Value) -> Result<Vec<Value>, Error> {
         return Err(undefined(value));
     }
     match value.kind() {
-        ValueKind::Seq | ValueKind::Iterable => Ok(value.try_iter()?.collect()),
+        // A part that is closed to the reader is not counted or joined either.
+        ValueKind::Seq | ValueKind::Iterable => value.try_iter()?.checked().collect(),
         _ => Err(fault(format!("takes a group or a list, not {}", name_of(value)))),
     }
 }

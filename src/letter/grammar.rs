@@ -13,7 +13,7 @@ use minijinja::machinery::{Span, parse};
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
 
-use super::closed;
+use super::closed_set;
 use super::language::{self, Language};
 use super::source::Source;
 use super::template::{FILTERS, TESTS};
@@ -214,7 +214,7 @@ impl Walk<'_> {
             (message, "say it in words of the template")
         } else {
             let said = |w: &&str| language.words.iter().any(|(word, _)| word == w);
-            let missing: Vec<&str> = closed::words_of(&path).filter(|w| !said(w)).collect();
+            let missing: Vec<&str> = closed_set::words_of(&path).filter(|w| !said(w)).collect();
             if missing.is_empty() {
                 return;
             }

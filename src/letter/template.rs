@@ -109,7 +109,14 @@
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |
 //! | `foreign_words()` | true if a remark so far is in another language than the letter |
+//! | `not_recorded()` | the optional items of the reader's file that apply to the patient, are not recorded and were not said to be missing so far: a list |
 //! | `fail("…")` | stops with that message |
+//!
+//! # Readers
+//!
+//! What is closed to a letter's reader (`templates/rules/readers/`) cannot be
+//! looked at in any way; a template that names it is a fault when it is
+//! loaded, and again where it is reached through a loop or a variable.
 //!
 //! # Beside facts
 //!
@@ -158,6 +165,7 @@ use super::source::Source;
 use super::token::Token;
 use super::{filter, function, grammar};
 use crate::diag::{Code, Report};
+use crate::rules::readers::Readers;
 
 /// Filters a template may use.
 pub(super) const FILTERS: &[&str] = &[
@@ -236,6 +244,12 @@ impl Templates {
     /// The texts as written, by name, for snippets and for digests.
     pub fn sources(&self) -> &BTreeMap<String, String> {
         &self.written
+    }
+
+    /// Everything that letters' templates name, themselves or through the
+    /// phrases they call, although it is closed to their reader.
+    pub fn closed_to(&self, readers: &Readers) -> Report {
+        super::closed::faults(&self.sources, readers, syntax())
     }
 
     pub(super) fn prepared(&self) -> &BTreeMap<String, Source> {

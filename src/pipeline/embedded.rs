@@ -79,6 +79,37 @@ payers!(
     "rules/payers/tallow-bridge.yaml",
 );
 
+macro_rules! readers {
+    ($($stem:literal),* $(,)?) => {
+        /// What readers need, inside the program, by name below `templates/`.
+        pub const READERS: &[(&str, &str)] = &[$((
+            concat!("rules/readers/", $stem, ".yaml"),
+            include_str!(concat!("../../templates/rules/readers/", $stem, ".yaml")),
+        )),*];
+    };
+}
+
+readers!(
+    "progress",
+    "progress-adult",
+    "progress-family",
+    "surgical-opinion",
+    "neurological-opinion",
+    "prescription",
+    "check",
+    "check-maker",
+    "check-family",
+    "justification",
+    "appeal",
+    "school",
+    "weaning",
+    "weaning-family",
+    "discharge",
+    "discharge-family",
+    "summary",
+    "gap",
+);
+
 /// Name below `templates/` of the table of item codes.
 const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";
 
@@ -136,6 +167,16 @@ pub fn payers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> 
     let mut all = own(folder, "yaml", report);
     all.retain(|name, _| name.starts_with("rules/payers/"));
     for (name, text) in PAYERS {
+        all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
+    }
+    all
+}
+
+/// What readers need in force for a clinic, by name.
+pub fn readers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name.starts_with("rules/readers/"));
+    for (name, text) in READERS {
         all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
     }
     all

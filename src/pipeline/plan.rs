@@ -1,5 +1,6 @@
 //! Which letters to make, and where each of them goes.
 
+use super::output::Output;
 use crate::case::{Case, LetterEntry, LetterKind};
 
 /// A letter to make.
@@ -18,10 +19,11 @@ impl Job<'_> {
     }
 
     /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`.
-    pub fn file(&self) -> String {
+    pub fn file(&self, output: Output) -> String {
         let kind = self.entry.kind.word().replace(' ', "-");
         let parts = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
-        format!("{}/{}.pdf", safe(&self.case.id.value), parts.join("-"))
+        let folder = safe(&self.case.id.value);
+        format!("{folder}/{}.{}", parts.join("-"), output.ending())
     }
 }
 

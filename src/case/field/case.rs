@@ -321,6 +321,21 @@ pub static CONTACT: Record = record(
             "[progress, check]",
         ),
         optional("language", Kind::Id, "Language tag of letters to them.", "en"),
+        optional(
+            "withheld",
+            Kind::Record(&WITHHELD),
+            "Letters of every kind are withheld from them: custody, or consent taken back.",
+            "{since: 2026-03-02, why: court order of that day}",
+        ),
+    ],
+);
+
+static WITHHELD: Record = record(
+    "withheld",
+    "Since when, and by what right, no letter goes to a contact.",
+    &[
+        required("since", DAY, "First day on which nothing goes to them.", "2026-03-02"),
+        required("why", Kind::Text, "By what right; never printed in a letter.", "court order"),
     ],
 );
 

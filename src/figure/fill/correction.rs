@@ -18,7 +18,7 @@ const BRACES: usize = 3;
 
 /// The figure of the curves filmed in any brace or cast.
 pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figure> {
-    let words = CorrectionWords::default();
+    let words = words(shown);
     let all: Vec<(Reported, CurveBars)> =
         tracks.iter().filter_map(|t| one(t, shown, &words)).collect();
     let left_out = all.len() > CURVES;
@@ -26,6 +26,15 @@ pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figur
     let model = Corrections { curves, words };
     let drawing = correction::draw(&model, width)?;
     Some(Figure { alt: correction::alt(&model), caption: caption(&model, left_out), drawing })
+}
+
+/// The words, with dates as the letter writes them.
+fn words(shown: &Shown) -> CorrectionWords {
+    let mut words = CorrectionWords::default();
+    if shown.style.locale.dates.order == "en-US" {
+        words.calendar.date = "{month} {day}, {year}".into();
+    }
+    words
 }
 
 /// The largest curves, still in order from the head down.

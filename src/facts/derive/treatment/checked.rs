@@ -11,6 +11,7 @@ use crate::case::{
     Case, Clinic, Film, Fitting, FittingKind, InLanguages, LetterEntry, LetterKind, Support,
     Treatment,
 };
+use crate::course::dose::months_between;
 use crate::diag::{Located, Place};
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day, text, whole, yes_no};
@@ -31,7 +32,7 @@ use super::{order, spot};
 const WHO: &str = "whoever fitted the brace";
 
 /// What a check says, or says is missing.
-const ITEMS: [(&str, &str); 20] = [
+const ITEMS: [(&str, &str); 22] = [
     ("on", "day of a check of a brace or cast"),
     ("kind", "brace or cast"),
     ("id", "id of the brace or cast"),
@@ -47,11 +48,13 @@ const ITEMS: [(&str, &str); 20] = [
     ("told", "what the family was told"),
     ("changes_by", "when the changes are to be done"),
     ("changes_named", "changes, each with level and side"),
-    ("days", "days since it was first worn"),
+    ("worn_for", "time since it was first worn"),
     ("started", "first day"),
     ("several", "whether braces or casts were worn before"),
     ("planned", "whether the plan is as recent as the check"),
     ("spoken_to", "whether the child is spoken to"),
+    ("next_film", "next film"),
+    ("next_visit", "next visit"),
 ];
 
 /// `checked.*` of a letter on a check.
@@ -80,7 +83,7 @@ pub fn checked(
     since(make, t, fitting, &record);
     planned(make, case, fitting, &record);
     spoken_to(make, case, as_of);
-    next(make, case, as_of);
+    next(make, case, fitting, as_of);
     changes(make, fitting, &record, tongue);
     if t.order.is_some() {
         order::one(make, case, clinic, tracks, "order", t);
@@ -222,19 +225,29 @@ fn changes(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     spot::changes(make, "checked.changes", &f.changes, record, tongue);
 }
 
-/// How long it had been worn.
+/// How long it had been worn, in days at first, later in whole months.
 fn since(make: &mut Maker, t: &Treatment, f: &Fitting, record: &str) {
-    let (id, label) = ("checked.days", "days since it was first worn");
+    let (id, label) = ("checked.worn_for", "time since it was first worn");
     match t.start() {
         Some(start) if start.value <= f.on.value => make
-            .fact(id, label, whole(days_between(start.value, f.on.value), Unit::Day))
+            .fact(id, label, time(start.value, f.on.value))
             .record(record, &f.on.place)
             .record(format!("treatment {} / first day", t.id.value), &start.place)
-            .by("whole days from the first day to the check", Source::definition(""))
+            .by(
+                "whole days from the first day to the check; from two months on completed months",
+                Source::definition(""),
+            )
             .done(),
         _ => make.missing(id, label, Missing::NotApplicable("it was not worn before".into())),
     };
     make.same("checked.started", &format!("treatments.{}.started", t.id.value));
+}
+
+fn time(from: NaiveDate, to: NaiveDate) -> Value {
+    match i64::from(months_between(from, to)) {
+        months if months >= 2 => whole(months, Unit::Month),
+        _ => whole(days_between(from, to), Unit::Day),
+    }
 }
 
 /// Whether the plan in force was made on the day of the check or later: an
@@ -265,18 +278,22 @@ fn spoken_to(make: &mut Maker, case: &Case, as_of: NaiveDate) {
 }
 
 /// `checked.next_film`, `.next_visit`: what the plan says, if it still lies
-/// ahead.
-fn next(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+/// ahead: not begun by the letter's day, and not what this check was.
+fn next(make: &mut Maker, case: &Case, f: &Fitting, as_of: NaiveDate) {
     let plan = case.plans.last();
-    let ahead = |d: Option<&Located<PartialDate>>| d.filter(|d| d.last_day() >= as_of).cloned();
     let next = plan.and_then(|p| p.next.as_ref());
-    for (item, label, found) in [
-        ("next_film", "next film", ahead(next.and_then(|n| n.film.as_ref()))),
-        ("next_visit", "next visit", ahead(next.and_then(|n| n.visit.as_ref()))),
-    ] {
+    let filmed = case.films.iter().map(|film| film.taken.value).max();
+    let ahead = |date: Option<&Located<PartialDate>>, done: NaiveDate| {
+        date.filter(|d| d.last_day() >= as_of && d.first_day() > done).cloned()
+    };
+    let film = ahead(next.and_then(|n| n.film.as_ref()), filmed.unwrap_or(f.on.value));
+    let visit = ahead(next.and_then(|n| n.visit.as_ref()), f.on.value);
+    for (item, label, found) in
+        [("next_film", "next film", film), ("next_visit", "next visit", visit)]
+    {
         let (id, record) = (format!("checked.{item}"), "plan / next");
-        let (home, date) =
-            (plan.map_or(&case.place, |p| &p.place), |d: &PartialDate| Value::Date(*d));
+        let home = plan.map_or(&case.place, |p| &p.place);
+        let date = |d: &PartialDate| Value::Date(*d);
         make.recorded(id, label, record, found.as_ref(), date, "the clinician", home);
     }
 }
