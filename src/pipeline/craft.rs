@@ -115,12 +115,7 @@ impl Craft for Press {
         draft.derived.report.clone()
     }
 
-    fn set(
-        &self,
-        draft: &Written,
-        entry: &LetterEntry,
-        output: Output,
-    ) -> Result<Vec<u8>, Report> {
+    fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
         Press::set(self, draft, entry, output)
     }
 }

@@ -8,7 +8,7 @@ mod films;
 mod gallery;
 mod geometry;
 mod growth;
-mod sagittal;
 mod order;
+mod sagittal;
 mod spine;
 mod wear;

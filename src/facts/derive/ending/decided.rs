@@ -6,12 +6,12 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Choice, InLanguages, Plan, Treatment};
+use crate::diag::Located;
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::Setting;
 use crate::facts::derive::tongue::{self, List, Tongue, Words};
 use crate::facts::derive::treatment;
-use crate::diag::Located;
 use crate::facts::{Missing, Value};
 
 const WHO: &str = "the clinician";
