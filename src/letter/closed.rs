@@ -224,7 +224,7 @@ impl<'a> Walk<'a> {
     fn ask(&mut self, expr: &Expr<'_>, scope: &Scope) -> Thing {
         let thing = self.value(expr, scope);
         if let Thing::Facts(paths) = &thing {
-            paths.clone().iter().for_each(|path| self.look(path, expr.span()));
+            paths.clone().iter().for_each(|path| self.look(path, whole(expr)));
         }
         thing
     }
@@ -446,6 +446,16 @@ fn variable(expr: &Expr<'_>) -> Option<String> {
         Expr::Var(var) => Some(var.id.to_string()),
         _ => None,
     }
+}
+
+/// The span of a path from its first name on; the engine's own begins at its
+/// last step.
+fn whole(expr: &Expr<'_>) -> Span {
+    let mut first = expr;
+    while let Expr::GetAttr(get) = first {
+        first = &get.expr;
+    }
+    Span { start_offset: first.span().start_offset, ..expr.span() }
 }
 
 /// A word in quotes.

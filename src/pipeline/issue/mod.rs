@@ -334,24 +334,40 @@ pub(super) fn withheld<'c>(
     contact.withheld_on(last_day(act))
 }
 
-/// Nothing leaves for somebody from whom letters are withheld by now, whatever
-/// the day of the letter.
+/// Nothing leaves for somebody from whom letters are withheld by now, or who
+/// may not get the kind any more, whatever the day of the letter. A letter
+/// that nobody typed has no entry in which the case's own checks see it.
 pub(super) fn must_reach(found: Found<'_>, act: Act<'_>) -> Result<(), Report> {
-    let entry = found.entry;
+    let Found { case, entry, .. } = found;
     let mut report = Report::default();
     for id in std::iter::once(&entry.to).chain(&entry.copies) {
-        let Some(since) = withheld(found.case, &id.value, act) else { continue };
-        let message = format!(
-            "letter `{}` cannot leave for `{}`, from whom letters are withheld since {}",
-            entry.id.value, id.value, since.value
-        );
-        let fault = Diagnostic::new(Code::ReaderWithheld, Some(id.place.clone()), message);
-        report.push(fault.related(since.place.clone(), "since then"));
+        let letter = format!("letter `{}` cannot leave for `{}`", entry.id.value, id.value);
+        if let Some(since) = withheld(case, &id.value, act) {
+            let message = format!("{letter}, from whom letters are withheld since {}", since.value);
+            let fault = Diagnostic::new(Code::ReaderWithheld, Some(id.place.clone()), message);
+            report.push(fault.related(since.place.clone(), "since then"));
+        } else if !may_get(case, entry, id, act) {
+            let message = format!("{letter}, who may not receive a {} letter", entry.kind.word());
+            report.add(Code::ReaderMayNotReceive, &id.place, message);
+        }
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
 }
 
-/// The entry without copies to those from whom letters are withheld by now.
+fn may_get(case: &Case, entry: &LetterEntry, id: &Located<String>, act: Act<'_>) -> bool {
+    let contact = case.contacts.iter().find(|c| c.id.value == id.value);
+    contact.is_none_or(|c| c.may_get(*entry.kind, last_day(act)))
+}
+
+/// The entry without copies to those who may not get it by now.
+pub(super) fn without_barred(case: &Case, mut entry: LetterEntry, act: Act<'_>) -> LetterEntry {
+    let copies = std::mem::take(&mut entry.copies);
+    entry.copies = copies.into_iter().filter(|id| may_get(case, &entry, id, act)).collect();
+    entry
+}
+
+/// The same for a notice without any content of the letter, which only those
+/// from whom letters are withheld do not get.
 pub(super) fn without_withheld(case: &Case, mut entry: LetterEntry, act: Act<'_>) -> LetterEntry {
     entry.copies.retain(|id| withheld(case, &id.value, act).is_none());
     entry

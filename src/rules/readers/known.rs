@@ -39,7 +39,7 @@ const PATHS: &[(&str, &str)] = &[
     ("figures", "*"),
     ("films", "*"),
     ("frontal", "now"),
-    ("gap", "by consent days_to_go from how items purpose reminder state"),
+    ("gap", "asked by consent days_to_go from how items purpose reminder state"),
     (
         "growth",
         "at_delivery at_delivery_on corrected gain height height_age height_centile height_on height_z loss phase reference since since_delivery velocity",

@@ -30,6 +30,11 @@ use crate::facts::Facts;
 use super::evaluate::MissingItem;
 use super::read::KnownFact;
 
+/// Whether a reader's file may open or close that path of facts.
+pub fn is_path(path: &str) -> bool {
+    Pattern::parse(path).is_some_and(|pattern| known::is_path(&pattern))
+}
+
 /// What one wording's reader needs.
 #[derive(Debug, Clone)]
 pub struct Reader {

@@ -55,13 +55,7 @@ pub fn spots(
 }
 
 /// `<root>.c1.*` and so on, as recorded.
-pub fn changes(
-    make: &mut Maker,
-    root: &str,
-    changes: &[Change],
-    record: &str,
-    tongue: Tongue,
-) {
+pub fn changes(make: &mut Maker, root: &str, changes: &[Change], record: &str, tongue: Tongue) {
     for (n, change) in changes.iter().enumerate() {
         let other = tongue.choose(true, &change.what_in).flatten();
         let shown = Where {
