@@ -1,11 +1,14 @@
 //! A letter states what was known on its day: nothing recorded later changes
 //! it, except a corrected entry, which reaches back.
 
+use std::collections::BTreeMap;
+
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
-    Case, Choice, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry, MeasuredHours,
-    Menarche, Plan, Reading, ReportedHours, Support, Treatment, TreatmentKind, Triradiate, Wear,
+    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment,
+    TreatmentKind, Triradiate, Wear,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -146,8 +149,14 @@ fn plan(on: NaiveDate) -> Plan {
         because: text("later reasons"),
         aim: text("later aims"),
         changes_if: None,
+        changes_if_in: BTreeMap::new(),
         next: None,
         told: text("later words"),
+        told_in: BTreeMap::new(),
+        come_back_if: text("later signs").into_iter().collect(),
+        come_back_if_in: BTreeMap::new(),
+        adult_care: text("later care"),
+        adult_care_in: BTreeMap::new(),
         place: nowhere(),
     }
 }
@@ -162,11 +171,34 @@ fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
         ordered: Some(located(on)),
         from: Some(located(on)),
         prescribed: None,
+        order: Some(order()),
         fittings: vec![],
         hours: vec![],
         wear: None,
         reported: vec![],
         ended: None,
+        place: nowhere(),
+    }
+}
+
+/// An order with nothing but a day by which the brace is wanted.
+fn order() -> Order {
+    Order {
+        by: None,
+        pads: vec![],
+        reliefs: vec![],
+        trim: Some(located("later edges".to_string())),
+        opening: None,
+        closure: None,
+        material: None,
+        lining: None,
+        shape: None,
+        hours: None,
+        when: None,
+        step_in: None,
+        deliver_by: None,
+        check_by: None,
+        ring: None,
         place: nowhere(),
     }
 }
@@ -180,6 +212,15 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
             film: None,
             skin: Some(located("sore".to_string())),
             why: Some(located("later reasons".to_string())),
+            by: None,
+            fit: Some(located("later fit".to_string())),
+            says: Some(located("later words".to_string())),
+            decision: Some(located(Decision::Remake)),
+            decided: None,
+            because: Some(located("later reasons".to_string())),
+            told: Some(located("later news".to_string())),
+            changes: vec![],
+            changes_by: None,
             place: nowhere(),
         }),
         Later::Hours { per_day, decided } => t.hours.push(HoursStep {

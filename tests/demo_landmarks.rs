@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use serde_yaml::Value;
 
-use crate::synthetic::demo::{Demo, table};
+use crate::synthetic::demo::{Demo, sides, table};
 use crate::synthetic::{self, Bow, CORNERS, Film, Point, Shown, Spine, Towards};
 
 /// Largest difference between a file and its truth, in degrees: a tenth of a
@@ -26,8 +26,9 @@ fn films() -> PathBuf {
 fn the_committed_files_are_what_the_spine_draws() {
     let bless = std::env::var("ENDPLATE_BLESS").is_ok_and(|value| value == "1");
     let mut stale = Vec::new();
-    for demo in table() {
-        let (file, drawn) = (demo.file, demo.draw().csv());
+    let frontal = table().into_iter().map(|demo| (demo.file, demo.draw().csv()));
+    let lateral = sides().into_iter().map(|demo| (demo.file, demo.draw().csv()));
+    for (file, drawn) in frontal.chain(lateral) {
         let path = films().join(file);
         if bless {
             std::fs::write(&path, &drawn).expect("the film folder can be written");
@@ -41,10 +42,15 @@ fn the_committed_files_are_what_the_spine_draws() {
 
 #[test]
 fn no_landmark_file_lies_outside_the_table() {
-    let known: Vec<&str> = table().iter().map(|demo| demo.file).collect();
+    let mut known: Vec<&str> = table().iter().map(|demo| demo.file).collect();
+    known.extend(sides().iter().map(|demo| demo.file));
     for entry in std::fs::read_dir(films()).expect("the film folder is there") {
         let name = entry.expect("an entry can be read").file_name();
         let name = name.to_str().expect("our file names are plain");
+        // Pictures are drawn from the same table; `pictures` looks at them.
+        if name.ends_with(".png") {
+            continue;
+        }
         assert!(known.contains(&name), "{name} is in no table");
     }
 }
@@ -79,6 +85,34 @@ fn the_cases_record_what_the_landmarks_hold() {
         }
     }
     assert!(recorded > 20, "the demo has landmarks worth checking");
+}
+
+/// The measurements typed beside a lateral film are those it was drawn from,
+/// to the whole degree and millimetre.
+#[test]
+fn the_cases_record_what_the_lateral_films_hold() {
+    for demo in sides() {
+        let typed = &reading_of(demo.file)["sagittal"];
+        let truth = demo.draw().truth;
+        let wanted = [
+            ("t5_t12", truth.t5_t12),
+            ("t10_l2", truth.t10_l2),
+            ("lordosis", truth.lordosis),
+            ("pelvic_incidence", truth.pelvic_incidence),
+            ("pelvic_tilt", truth.pelvic_tilt),
+            ("sacral_slope", truth.sacral_slope),
+            ("sva", truth.sva),
+        ];
+        for (key, value) in wanted {
+            let text = typed[key].as_str().unwrap_or_else(|| panic!("{}: no {key}", demo.file));
+            let number: f64 = text.split(' ').next().unwrap().parse().expect("a number");
+            assert!(
+                (number - value).abs() <= 0.5,
+                "{} {key}: {text} typed, {value} drawn",
+                demo.file
+            );
+        }
+    }
 }
 
 #[test]
@@ -133,6 +167,10 @@ fn other_counts_of_vertebrae_are_drawn() {
 /// The curves of the reading that names a landmark file, read by a library
 /// that the program does not use.
 fn typed_curves(file: &str) -> Vec<Value> {
+    reading_of(file)["curves"].as_sequence().cloned().unwrap_or_default()
+}
+
+fn reading_of(file: &str) -> Value {
     let case = file.rsplit_once('-').expect("case, dash, film").0;
     let path = films().with_file_name(format!("{case}.yaml"));
     let text = std::fs::read_to_string(path).expect("the case is there");
@@ -142,9 +180,8 @@ fn typed_curves(file: &str) -> Vec<Value> {
     list(&root, "films")
         .iter()
         .flat_map(|film| list(film, "readings"))
-        .filter(|reading| reading["landmarks"] == named)
-        .flat_map(|reading| list(&reading, "curves"))
-        .collect()
+        .find(|reading| reading["landmarks"] == named)
+        .unwrap_or_else(|| panic!("no reading names {file}"))
 }
 
 fn word(towards: Towards) -> &'static str {

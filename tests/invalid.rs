@@ -121,6 +121,8 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::FollowRule,
         Code::DefaultLetterOmitted,
         Code::CriterionUnknown,
+        Code::ReadingGrade,
+        Code::TradeWordForm,
         // Of the register.
         Code::EventChanged,
         Code::EventMissing,

@@ -9,7 +9,8 @@ use chrono::NaiveDate;
 
 use super::Opt;
 use super::model::{
-    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, LetterKind, Role, WedgeCount,
+    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, InLanguages, LetterKind, Role,
+    WedgeCount,
 };
 
 /// The clinic.
@@ -25,6 +26,16 @@ pub struct Clinic {
     pub email: Opt<String>,
     /// A notice printed at the foot of every letter.
     pub notice: Opt<String>,
+    /// The same notice in other languages, by tag.
+    pub notice_in: InLanguages,
+    /// Where films are kept after discharge, and how they are asked for.
+    pub films_kept: Opt<String>,
+    /// The same in other languages, by tag.
+    pub films_kept_in: InLanguages,
+    /// Who looks after adults, unless a plan says otherwise.
+    pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
     /// People who read films, examine, decide and sign.
     pub people: Vec<Person>,
     /// Id of the doctor responsible for the clinic's patients.
@@ -35,6 +46,8 @@ pub struct Clinic {
     pub dates: DateStyle,
     /// Language tag of letters unless a contact says otherwise.
     pub language: String,
+    /// Tags of all languages that families and schools are written to in.
+    pub languages: Vec<Located<String>>,
     /// Region for spelling and metadata, such as `GB`.
     pub region: Option<String>,
     /// The clinic's limits and thresholds.
@@ -73,6 +86,8 @@ pub struct Person {
     pub credentials: Opt<String>,
     /// Profession, such as `spinal orthotist`.
     pub role: Opt<String>,
+    /// The same in other languages, by tag.
+    pub role_in: InLanguages,
     /// Licence number.
     pub licence: Opt<String>,
     /// Provider number.
@@ -138,6 +153,9 @@ pub struct Limits {
     pub wear_step: Opt<Temperature>,
     /// The largest share of a day without samples, in per cent (default 5).
     pub wear_missing: Opt<f64>,
+    /// The highest reading grade of letters to families, patients and schools
+    /// (default 8).
+    pub reading_grade: Opt<u32>,
 }
 
 impl Limits {
@@ -151,6 +169,10 @@ impl Limits {
     /// Oldest baseline of an in-brace check in months, unless the clinic sets
     /// another age; our own choice, as no study sets one.
     pub const BASELINE_MONTHS: u32 = 6;
+    /// The highest reading grade of letters to lay readers, unless the clinic
+    /// sets another; our own choice: advice on plain health letters names
+    /// grades from 6 to 8 (common practice, no source).
+    pub const READING_GRADE: u32 = 8;
 
     /// The angle in force from which a curve is called scoliosis, in degrees.
     pub fn scoliosis_from(&self) -> f64 {
@@ -165,6 +187,11 @@ impl Limits {
     /// The fewest months in force between films for a yearly rate.
     pub fn rate_months(&self) -> u32 {
         self.rate_months.as_ref().map_or(Self::RATE_MONTHS, |m| m.value)
+    }
+
+    /// The highest reading grade in force of letters to lay readers.
+    pub fn reading_grade(&self) -> u32 {
+        self.reading_grade.as_ref().map_or(Self::READING_GRADE, |g| g.value)
     }
 
     /// The oldest baseline in force of an in-brace check, in months.

@@ -13,8 +13,8 @@ use chrono::{Days, NaiveDate};
 
 use super::clinic::{After, DefaultLetters, Follow};
 use super::model::{
-    Case, Choice, Contact, Exam, Film, Fitting, FittingKind, LetterEntry, LetterKind, Plan, Role,
-    Treatment,
+    Case, Choice, Contact, Exam, Film, Fitting, FittingKind, InLanguages, LetterEntry, LetterKind,
+    Plan, Role, Treatment,
 };
 use super::{Clinic, rename};
 use crate::diag::{Code, Diagnostic, Located, Place, Report};
@@ -155,11 +155,13 @@ impl Occasion<'_> {
             adds_to: None,
             question: None,
             urgency: None,
+            about: None,
             request: None,
             gap: None,
             enclosed: Vec::new(),
             enclosures: Vec::new(),
             remarks: None,
+            remarks_in: InLanguages::new(),
             follows: Some(at(&self.record)),
             place: self.place.clone(),
         }

@@ -35,6 +35,8 @@ pub struct Composed {
     pub absent: BTreeSet<String>,
     /// Facts in the order they were printed, with repeats.
     pub printed: Vec<FactId>,
+    /// Remarks in another language than the letter's, with the tag of theirs.
+    pub foreign: BTreeMap<FactId, String>,
 }
 
 /// How many facts without value are looked for before giving up.
@@ -137,7 +139,7 @@ impl Composing<'_> {
             .map_err(|faults| self.markdown_faults(faults, &spans))?;
         self.check(&blocks)?;
         let (read, absent, printed) = (gathered.read, gathered.absent, gathered.printed);
-        Ok(Composed { blocks, read, absent, printed })
+        Ok(Composed { blocks, read, absent, printed, foreign: gathered.foreign })
     }
 
     fn render(&self, session: &Arc<Session>) -> Result<(String, Vec<OutputSpan>), Stopped> {

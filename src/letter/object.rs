@@ -149,6 +149,15 @@ impl Group {
         found.map(|at| self.object(at))
     }
 
+    /// The typed text of a fact below, without counting as read.
+    fn text_below(&self, key: &str) -> Option<String> {
+        let id = self.tree.steps[self.tree.child(self.at, key)?].fact.as_ref()?;
+        match &self.tree.facts.get(id.as_str())?.value {
+            FactValue::Text(text) => Some(text.clone()),
+            _ => None,
+        }
+    }
+
     /// A leaf that is handed out counts as read.
     fn object(&self, at: usize) -> Value {
         let step = &self.tree.steps[at];
@@ -288,8 +297,22 @@ impl Leaf {
                 _ => fault(format!("remark takes typed text, and `{}` is none", self.id)),
             });
         };
-        self.session.gathered().printed.push(self.id.clone());
-        remark_mark(&self.session, text, by, self.id.as_str())
+        let language = self.foreign();
+        let mut gathered = self.session.gathered();
+        gathered.printed.push(self.id.clone());
+        if let Some(tag) = &language {
+            gathered.foreign.insert(self.id.clone(), tag.clone());
+        }
+        drop(gathered);
+        remark_mark(&self.session, text, by, language, self.id.as_str())
+    }
+
+    /// The tag of the language that typed text is in, unless it is the
+    /// letter's own; a fact `….language` below it says so of translated words.
+    fn foreign(&self) -> Option<String> {
+        let FactValue::Text(_) = &self.value else { return None };
+        let written = self.group.as_ref().and_then(|g| g.text_below("language"));
+        self.session.style.foreign(written.as_deref())
     }
 
     fn attribute(&self, key: &str) -> Option<Value> {
@@ -299,6 +322,7 @@ impl Leaf {
         };
         match key {
             "known" => Some(Value::from(missing.is_none())),
+            "foreign" => Some(Value::from(self.foreign().is_some())),
             "missing" => Some(missing.map_or(Value::from(()), |m| Value::from(m.kind()))),
             "key" => Some(Value::from(self.id.as_str().rsplit('.').next().unwrap_or_default())),
             "path" => Some(Value::from(self.id.as_str())),

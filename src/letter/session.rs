@@ -4,7 +4,7 @@
 //! was read and printed, and the style. Faults carry a code of their own
 //! through the template engine.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -79,6 +79,9 @@ pub(super) struct Gathered {
     pub printed: Vec<FactId>,
     /// Facts used as a whole where only an attribute has a meaning.
     pub misused: BTreeSet<String>,
+    /// Typed text set as a remark in another language than the letter's, with
+    /// the tag of that language.
+    pub foreign: BTreeMap<FactId, String>,
     /// Facts without value already complained of.
     pub tolerated: BTreeSet<FactId>,
 }

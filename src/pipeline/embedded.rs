@@ -19,18 +19,47 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/check.md.j2",
+    "letters/en/check-family.md.j2",
+    "letters/en/check-maker.md.j2",
+    "letters/en/prescription.md.j2",
+    "letters/en/progress-adult.md.j2",
+    "letters/en/summary.md.j2",
     "letters/en/neurological-opinion.md.j2",
     "letters/en/surgical-opinion.md.j2",
     "letters/en/justification.md.j2",
     "letters/en/appeal.md.j2",
     "letters/en/gap.md.j2",
+    "letters/en/school.md.j2",
+    "letters/en/weaning.md.j2",
+    "letters/en/weaning-family.md.j2",
+    "letters/en/discharge.md.j2",
+    "letters/en/discharge-family.md.j2",
     "letters/en/amendment-box.md.j2",
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
+    "letters/es/progress-family.md.j2",
+    "letters/es/school.md.j2",
+    "letters/es/weaning-family.md.j2",
+    "letters/es/discharge-family.md.j2",
+    "letters/es/gap.md.j2",
+    "letters/es/amendment-box.md.j2",
+    "letters/es/addendum-box.md.j2",
+    "letters/es/withdrawal-notice.md.j2",
+    "phrases/es-plain.md.j2",
+    "phrases/es-note.md.j2",
+    "phrases/es-ending-plain.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
+    "phrases/en-ending.md.j2",
+    "phrases/en-ending-plain.md.j2",
+    "phrases/en-note.md.j2",
+    "phrases/en-fitting.md.j2",
+    "phrases/en-adult.md.j2",
+    "phrases/en-adult-plain.md.j2",
+    "phrases/en-summary.md.j2",
 );
 
 macro_rules! payers {
@@ -89,6 +118,17 @@ pub fn item_codes(folder: &Folder) -> (String, String) {
     let shown = format!("templates/{ITEMS}");
     let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
     (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
+}
+
+/// Name below `templates/` of the words of the trade.
+const TRADE_WORDS: &str = "phrases/trade-words.txt";
+
+/// The words of the trade in force for a clinic, by their path as shown.
+pub fn trade_words(folder: &Folder) -> (String, String) {
+    let shown = format!("templates/{TRADE_WORDS}");
+    let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
+    let inside = include_str!("../../templates/phrases/trade-words.txt");
+    (shown, own.unwrap_or_else(|| inside.to_string()))
 }
 
 /// The care protocol inside the program, by name below `templates/`.

@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 use super::index::Seen;
 use crate::case::check::check;
 use crate::case::enclose::enclose;
+use crate::case::film_image::load_images;
 use crate::case::follow;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
@@ -145,6 +146,11 @@ fn broken(file: &str, why: &str) -> LoadedCase {
 fn unread(file: &str, report: Report) -> LoadedCase {
     let beside = BTreeMap::new();
     LoadedCase { file: file.to_string(), case: None, report, own: None, beside }
+}
+
+/// The clinic's own file, whatever is wrong with it.
+pub(super) fn clinic_of(folder: &Folder) -> Option<Clinic> {
+    load_clinic(folder, &mut Report::default(), &mut Sources::default())
 }
 
 fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> Option<Clinic> {
@@ -374,6 +380,7 @@ fn of_text(
             read.map_err(|e| io::reason(&e))
         };
         enclose(case, &bytes, &mut report);
+        load_images(case, &bytes, &mut report);
         if let Some(clinic) = against.clinic {
             follow::follow(case, clinic, &mut report);
         }

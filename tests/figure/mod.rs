@@ -3,6 +3,10 @@
 //! All patients and values here are invented.
 
 mod course;
+mod films;
 mod gallery;
 mod geometry;
+mod growth;
+mod sagittal;
 mod spine;
+mod wear;

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use endplate::case::check::check;
+use endplate::case::film_image::load_images;
 use endplate::case::follow::follow;
 use endplate::case::read::read_case;
 use endplate::case::{Case, Clinic, LetterEntry};
@@ -88,6 +89,8 @@ pub fn read_text(text: &str, id: &str) -> (Option<Case>, Report) {
     let load = |name: &str| std::fs::read_to_string(path(name)).map_err(|e| e.to_string());
     let mut case = read_case(text, &format!("cases/{id}.yaml"), &load, &mut report);
     if let Some(case) = &mut case {
+        let bytes = |name: &str| std::fs::read(path(name)).map_err(|e| e.to_string());
+        load_images(case, &bytes, &mut report);
         follow(case, &demo().clinic, &mut report);
         check(case, Some(&demo().clinic), &mut report);
     }

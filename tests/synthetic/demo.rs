@@ -4,6 +4,7 @@
 //! files name the same levels, sides and, to the degree, the same angles.
 
 use super::Towards::{Back, Front, Left, Right};
+use super::lateral::{LateralPicture, Side};
 use super::mark::Marks;
 use super::wedge::Wedge;
 use super::{Bow, Film, Shown, Spine, Towards};
@@ -42,6 +43,71 @@ impl Demo {
     }
 }
 
+/// One landmark file of a lateral film that shows the pelvis too.
+pub struct SideDemo {
+    /// File name under `cases/films/`.
+    pub file: &'static str,
+    /// Spine and pelvis.
+    pub side: Side,
+    /// The film.
+    pub film: Film,
+}
+
+impl SideDemo {
+    /// The film as drawn.
+    pub fn draw(&self) -> LateralPicture {
+        super::lateral::draw(&self.side, &self.film)
+    }
+}
+
+/// Every landmark file of a lateral film with the pelvis.
+pub fn sides() -> Vec<SideDemo> {
+    use Shown::{FacingLeft, FacingRight};
+    let worn = Side { size: 0.96, above_t5: 4.0, ..Side::grown() };
+    vec![
+        // Leaning forward, the lordosis lost and the pelvis turned back.
+        SideDemo {
+            file: "fw-0125-f2.csv",
+            side: Side {
+                t5_t12: 44.2,
+                lordosis: 27.2,
+                sacral_slope: 28.1,
+                pelvic_tilt: 25.9,
+                sva: 62.1,
+                ..worn.clone()
+            },
+            film: film(FacingRight, 0.2, 0.0, 1252),
+        },
+        SideDemo {
+            file: "fw-0125-f4.csv",
+            side: Side {
+                t5_t12: 43.1,
+                lordosis: 28.8,
+                sacral_slope: 29.1,
+                pelvic_tilt: 24.9,
+                sva: 51.2,
+                ..worn
+            },
+            film: film(FacingRight, 0.2, 0.0, 1254),
+        },
+        // A young woman, flat between the shoulder blades.
+        SideDemo {
+            file: "fw-0186-f3.csv",
+            side: Side {
+                size: 0.98,
+                above_t5: 3.0,
+                t5_t12: 21.2,
+                lordosis: 57.8,
+                sacral_slope: 40.1,
+                pelvic_tilt: 11.9,
+                sva: -7.8,
+                ..Side::grown()
+            },
+            film: film(FacingLeft, 0.175, 0.0, 1863),
+        },
+    ]
+}
+
 fn bow(
     upper: &'static str,
     apex: &'static str,
@@ -64,6 +130,21 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
     Film { shown, scale, turn, origin: (640.0 + shift, 150.0 + shift), noise: 0.1, seed }
 }
 
+/// Films of the demo clinic that have a picture too, and its size in pixels.
+pub const PICTURES: [(&str, (u32, u32)); 3] = [
+    ("fw-0087-f1.png", (1000, 2640)),
+    ("fw-0087-f2.png", (1000, 2640)),
+    ("fw-0087-f6.png", (1000, 2640)),
+];
+
+/// The picture of a film of the table, drawn over its landmarks.
+pub fn radiograph((file, size): (&str, (u32, u32))) -> super::radiograph::Radiograph {
+    let landmarks = file.replace(".png", ".csv");
+    let demo = table().into_iter().find(|d| d.file == landmarks);
+    let demo = demo.expect("a picture has landmarks");
+    super::radiograph::Radiograph::of(&demo.draw(), size)
+}
+
 /// Every landmark file of the demo clinic.
 pub fn table() -> Vec<Demo> {
     [
@@ -78,6 +159,8 @@ pub fn table() -> Vec<Demo> {
         half_vertebra(),
         left_thoracic(),
         summer(),
+        weaned(),
+        grown_up(),
     ]
     .into_iter()
     .flatten()
@@ -222,23 +305,28 @@ fn overcorrected() -> Vec<Demo> {
 /// A large right thoracic curve over a left lumbar one, sharing T12.
 fn near_mature() -> Vec<Demo> {
     use Shown::FromBehind;
+    // Films in a long cassette: the column stands in the middle of it.
+    let narrow = |shown, scale, turn, seed| {
+        let film = film(shown, scale, turn, seed);
+        Film { origin: (film.origin.0 - 300.0, film.origin.1), ..film }
+    };
     vec![
         demo(
             "fw-0087-f1.csv",
             0.93,
-            film(FromBehind, 0.2, 0.2, 871),
+            narrow(FromBehind, 0.2, 0.2, 871),
             vec![bow("T6", "T9", "T12", Right, 34.2), bow("T12", "L2-L3", "L4", Left, 22.3)],
         ),
         demo(
             "fw-0087-f2.csv",
             0.93,
-            film(FromBehind, 0.2, -0.9, 872),
+            narrow(FromBehind, 0.2, -0.9, 872),
             vec![bow("T6", "T9", "T12", Right, 22.8), bow("T12", "L2-L3", "L4", Left, 13.2)],
         ),
         demo(
             "fw-0087-f6.csv",
             0.96,
-            film(FromBehind, 0.2, 0.0, 876),
+            narrow(FromBehind, 0.2, 0.0, 876),
             vec![bow("T6", "T9", "T12", Right, 46.8), bow("T12", "L2-L3", "L4", Left, 29.2)],
         ),
     ]
@@ -278,12 +366,21 @@ fn round_back() -> Vec<Demo> {
 
 /// A worn lumbar curve of later life.
 fn adult() -> Vec<Demo> {
-    vec![demo(
-        "fw-0125-f1.csv",
-        0.96,
-        film(Shown::FromBehind, 0.2, 0.0, 1251),
-        vec![bow("L1", "L2-L3", "L4", Right, 23.8)],
-    )]
+    vec![
+        demo(
+            "fw-0125-f1.csv",
+            0.96,
+            film(Shown::FromBehind, 0.2, 0.0, 1251),
+            vec![bow("L1", "L2-L3", "L4", Right, 23.8)],
+        ),
+        demo(
+            "fw-0125-f3.csv",
+            0.96,
+            film(Shown::FromBehind, 0.2, 0.0, 1253),
+            vec![bow("L1", "L2-L3", "L4", Right, 25.8)],
+        )
+        .marked(Marks { pelvis: Some(-1.0), ..Marks::default() }),
+    ]
 }
 
 /// A long left curve over an oblique pelvis, seated.
@@ -378,5 +475,39 @@ fn summer() -> Vec<Demo> {
             film(FromBehind, 0.175, 0.1, 1713),
             vec![bow("T10", "T12-L1", "L3", Left, 32.7)],
         ),
+    ]
+}
+
+/// A right thoracic and left lumbar curve before two braces, before they were
+/// weaned, and a year after.
+fn weaned() -> Vec<Demo> {
+    let film = |turn, seed| film(Shown::FromBehind, 0.175, turn, seed);
+    let bows = |thoracic, lumbar| {
+        vec![bow("T5", "T8", "T11", Right, thoracic), bow("T11", "L2", "L4", Left, lumbar)]
+    };
+    vec![
+        demo("fw-0182-f2.csv", 0.85, film(0.3, 1822), bows(31.8, 22.2)),
+        demo("fw-0182-f8.csv", 0.91, film(0.1, 1828), bows(31.2, 21.8)),
+        demo("fw-0182-f10.csv", 0.91, film(0.2, 1829), bows(33.9, 24.1)),
+    ]
+}
+
+/// A right thoracic over a left lumbar curve, followed into adult life.
+fn grown_up() -> Vec<Demo> {
+    vec![
+        demo(
+            "fw-0186-f2.csv",
+            0.98,
+            film(Shown::FromBehind, 0.175, 0.2, 1862),
+            vec![bow("T5", "T8", "T11", Right, 42.8), bow("T11", "L2", "L4", Left, 29.7)],
+        )
+        .marked(Marks {
+            clavicles: Some(-1.2),
+            pelvis: Some(0.6),
+            heads: Some(2.0),
+            trunk: Some(("T8", -10.0)),
+            rotation: vec![("T8", Right, 17.0), ("L2", Left, 13.0)],
+            ..Marks::default()
+        }),
     ]
 }

@@ -16,11 +16,17 @@ pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
         phone: rec.text("phone"),
         email: rec.text("email"),
         notice: rec.text("notice"),
+        notice_in: rec.named_texts("notice_in"),
+        films_kept: rec.text("films_kept"),
+        films_kept_in: rec.named_texts("films_kept_in"),
+        adult_care: rec.text("adult_care"),
+        adult_care_in: rec.named_texts("adult_care_in"),
         people: rec.records("people", &mut Vec::new(), person),
         responsible: rec.text("responsible"),
         paper: rec.word("paper", paper).map_or(PaperSize::A4, |p| p.value),
         dates: rec.word("dates", dates).map_or(DateStyle::DayMonthYear, |d| d.value),
         language: rec.text("language").map_or_else(|| "en".to_string(), |l| l.value),
+        languages: rec.texts("languages"),
         region: rec.text("region").map(|r| r.value),
         limits: rec.record("limits").map_or_else(none, limits),
         adopted: rec.texts("adopted"),
@@ -53,6 +59,7 @@ fn person(mut rec: Rec) -> Option<Person> {
         place: rec.place.clone(),
         credentials: rec.text("credentials"),
         role: rec.text("role"),
+        role_in: rec.named_texts("role_in"),
         licence: rec.text("licence"),
         provider_no: rec.text("provider_no"),
         phone: rec.text("phone"),
@@ -79,6 +86,7 @@ fn limits(mut rec: Rec) -> Limits {
         film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
         velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
         height_error: rec.length("height_error"),
+        reading_grade: rec.whole("reading_grade").map(|n| n.map(|n| n as u32)),
     };
     rec.done();
     limits
@@ -141,5 +149,6 @@ fn none() -> Limits {
         film_months: None,
         velocity_months: None,
         height_error: None,
+        reading_grade: None,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::maker::{Maker, day, whole, yes_no};
 use super::treatment;
-use crate::case::{Case, Film};
+use crate::case::{Case, Film, View};
 use crate::evidence::Source;
 use crate::facts::compare::{self, Held};
 use crate::facts::{Missing, Value};
@@ -62,6 +62,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         "whoever took the film",
         home,
     );
+    picture(make, film, &root, &record);
     support(make, case, film, &root, &record);
     let worn = treatment::current(case, film.taken.value);
     treatment::on_film(make, &film.id, film.taken.value, worn);
@@ -76,6 +77,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
     .record(&record, home)
     .by("different people among the readings", Source::definition(""))
     .done();
+    shown(make, film, &root, &record);
     match film.maturity.as_ref().and_then(|m| m.risser.as_ref()) {
         Some(r) => make
             .fact(
@@ -93,6 +95,41 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
             home,
         ),
     };
+}
+
+/// What only some films show: the side bent to, the stage of the hand.
+fn shown(make: &mut Maker, film: &Film, root: &str, record: &str) {
+    let (bent, hand) = (format!("{root}.bent_to"), format!("{root}.hand_stage"));
+    let (side, stage) = ("side the patient bends to", "stage of hand maturity on this film");
+    let other = |what: &str| Missing::NotApplicable(format!("the film shows no {what}"));
+    match film.view.value {
+        View::Bending => {
+            let found = film.bent_to.as_ref();
+            let who = "whoever took the film";
+            make.recorded(bent, side, record, found, |s| Value::Side(*s), who, &film.place)
+        }
+        _ => make.missing(bent, side, other("bending")),
+    };
+    let found = film.maturity.as_ref().and_then(|m| m.hand_stage.as_ref());
+    match film.view.value {
+        View::Hand => {
+            let who = "the reader of the film";
+            let value = |s: &u8| whole(i64::from(*s), Unit::One);
+            make.recorded(hand, stage, record, found, value, who, &film.place)
+        }
+        _ => make.missing(hand, stage, other("hand")),
+    };
+}
+
+/// Which picture a letter shows of the film; no fact where it has none.
+fn picture(make: &mut Maker, film: &Film, root: &str, record: &str) {
+    let Some(image) = &film.image else { return };
+    let Some(picture) = &image.picture else { return };
+    let label = "picture of the film, by the digest of its file";
+    make.fact(format!("{root}.picture"), label, Value::Text(picture.file.short()))
+        .record(format!("{record} / image"), &image.path.place)
+        .by("digest of the bytes of the file named", Source::definition(""))
+        .done();
 }
 
 fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str) {

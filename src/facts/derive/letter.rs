@@ -1,11 +1,12 @@
 //! Facts on the letter itself: what the clinician wrote for it.
 
 use super::maker::{Maker, day, text};
+use super::tongue::{self, Tongue, Words};
 use crate::case::{Case, LetterEntry};
 use crate::facts::{Missing, Value};
 
 /// `entry.*`: the entry's own words and dates, or nothing without an entry.
-pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
+pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue: Tongue) {
     let Some(entry) = entry else {
         for (item, label) in ITEMS {
             let none = Missing::NotApplicable("no letter is named".into());
@@ -28,14 +29,18 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         who,
         home,
     );
-    make.recorded(
-        "entry.remarks",
-        "the clinician's own words",
-        &record,
-        entry.remarks.as_ref(),
-        |t| text(t),
-        who,
-        home,
+    tongue::words(
+        make,
+        tongue,
+        &Words {
+            id: "entry.remarks",
+            label: "the clinician's own words",
+            record: &record,
+            record_in: &format!("{record} / remarks_in"),
+            own: entry.remarks.as_ref(),
+            others: &entry.remarks_in,
+            home: (home, who),
+        },
     );
     make.recorded("entry.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);
     make.fact("entry.as_of", "day whose knowledge the letter states", day(entry.as_of.value))

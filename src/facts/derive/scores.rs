@@ -356,6 +356,11 @@ fn series(make: &mut Maker, case: &Case, root: &str, points: &[Point], kind: &Ki
         let pair = Pair { root, name, since, before, now };
         change(make, case, &pair, kind);
     }
+    let long = earlier.iter().filter(scored).count() > 1;
+    make.fact(format!("{root}.long_course"), "whether several earlier scores exist", yes_no(long))
+        .record(&now.record, now.place)
+        .by("count of earlier scores", Source::definition(""))
+        .done();
 }
 
 const POINT_ITEMS: &[(&str, &str)] = &[
@@ -368,6 +373,7 @@ const POINT_ITEMS: &[(&str, &str)] = &[
 ];
 
 const SPAN_ITEMS: &[(&str, &str)] = &[
+    ("long_course", "whether several earlier scores exist"),
     ("since_previous.change", "change since the score before"),
     ("since_previous.verdict", "what the change means"),
     ("since_previous.share", "change in per cent of the score before"),

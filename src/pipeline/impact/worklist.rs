@@ -4,8 +4,9 @@ use super::{Class, SentenceChange, Touched};
 use crate::case::{Clinic, PaperSize};
 use crate::diag::Report;
 use crate::letter::block::{Frame, FrameWords, Letter, Letterhead, Paper, PatientLine};
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
-use crate::letter::language::Language;
+use crate::letter::language::ENGLISH;
 use crate::letter::wording::{Style, full_date};
 use crate::pipeline::letter::Press;
 
@@ -19,9 +20,10 @@ pub fn worklist(
     touched: &[Touched],
     on: chrono::NaiveDate,
 ) -> Result<Vec<u8>, Report> {
-    let language = Language::of(&clinic.language, clinic.region.as_deref());
-    let language = language.unwrap_or(&crate::letter::language::ENGLISH);
-    let style = Style::new(language, clinic.dates);
+    let style = Style::of(&clinic.language, clinic.region.as_deref(), clinic.dates);
+    // The list is for clinicians; where their language has none, in English.
+    let has = |s: &Style| press.has_page(TEMPLATE, s.language.tag);
+    let style = style.filter(has).unwrap_or_else(|| Style::new(&ENGLISH, clinic.dates));
     let differs = |t: &&Touched| match &t.difference {
         Ok(difference) => difference.class != Class::Unchanged,
         Err(_) => true,
@@ -32,8 +34,8 @@ pub fn worklist(
         ("in_force", Extra::Text(touched.len().to_string())),
         ("date", Extra::Text(full_date(on, &style))),
     ]);
-    let blocks = press.page_words(TEMPLATE, language.tag, &style, on, ("list", about))?;
-    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks })
+    let blocks = press.page_words(TEMPLATE, style.language.tag, &style, on, ("list", about))?;
+    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks }, &Pictures::new())
 }
 
 fn told(touched: &Touched, style: &Style) -> Extra {
@@ -83,6 +85,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
             PaperSize::A4 => Paper::A4,
             PaperSize::UsLetter => Paper::UsLetter,
         },
+        sheet: false,
         letterhead: Letterhead {
             name: clinic.name.value.clone(),
             line: address.join(", "),
@@ -98,6 +101,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
             record: None,
         },
         draft_mark: None,
+        pages: None,
         issued_mark: None,
         caution: words.internal.to_string(),
         notice: clinic.notice.as_ref().map(|n| n.value.clone()),

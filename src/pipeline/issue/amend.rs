@@ -11,6 +11,7 @@ use crate::diag::{Code, Diagnostic, Report};
 use crate::letter::block::Block;
 use crate::letter::extra::Extra;
 use crate::letter::frame::Standing;
+use crate::letter::language::Language;
 use crate::letter::wording::full_date;
 use crate::pipeline::impact::{Class, Difference, as_issued, compare};
 use crate::register::{Changed, DocumentId, InstanceId, Replacement, Version, What};
@@ -113,7 +114,7 @@ impl Desk<'_> {
             ("reason", Extra::Word(amendment.reason.to_string())),
             ("changed", Extra::Word(difference.class.word().to_string())),
             ("advice_changes", Extra::Flag(amendment.advice_changes)),
-            ("items", Extra::List(items(difference))),
+            ("items", Extra::List(items(difference, style.language))),
             ("corrections", Extra::List(corrections(difference, reader.map(|c| *c.role)))),
         ]);
         let blocks =
@@ -138,14 +139,14 @@ fn together(first: &Block, second: &Block) -> Block {
 }
 
 /// Printed values and verdicts that changed.
-fn items(difference: &Difference) -> Vec<Extra> {
+fn items(difference: &Difference, language: &Language) -> Vec<Extra> {
     let said = |text: &Option<String>, verdict: bool| match text {
         Some(word) if verdict => Extra::Word(word.clone()),
         text => Extra::text(text.clone()),
     };
     let item = |p: &crate::pipeline::impact::PrintedChange| {
         Extra::group([
-            ("item", Extra::Text(p.label.clone())),
+            ("item", Extra::Text(language.label(&p.fact).unwrap_or_else(|| p.label.clone()))),
             ("old", said(&p.old, p.verdict)),
             ("new", said(&p.new, p.verdict)),
         ])

@@ -51,7 +51,7 @@ impl Desk<'_> {
         make: impl FnOnce(crate::register::Issue) -> What,
     ) -> Result<Done, Report> {
         let instance = about.instance.clone();
-        let pdf = self.press().pdf(&written.letter)?;
+        let pdf = self.press().pdf(&written.letter, &written.pictures)?;
         let sources = &self.loaded().sources;
         let record = Record::of(about, found.case, found.entry, &written, sources, &pdf);
         let files = self.freeze(writer, &instance, &pdf, &record)?;

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::{Desk, in_force};
 use crate::case::follow::is_default;
-use crate::case::{Case, LetterEntry, LetterKind};
+use crate::case::{Case, InLanguages, LetterEntry, LetterKind};
 use crate::diag::Located;
 use crate::register::{DocumentId, Role, Version};
 
@@ -57,11 +57,13 @@ impl Desk<'_> {
             adds_to: None,
             question: None,
             urgency: None,
+            about: None,
             request: None,
             gap: None,
             enclosed: Vec::new(),
             enclosures: Vec::new(),
             remarks: None,
+            remarks_in: InLanguages::new(),
             follows: Some(at("the register")),
             place: case.place.clone(),
         })

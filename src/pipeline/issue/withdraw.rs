@@ -6,6 +6,7 @@ use super::{
 };
 use crate::case::{Case, LetterEntry};
 use crate::diag::{Located, Report};
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::Standing;
 use crate::letter::wording::full_date;
@@ -53,7 +54,7 @@ impl Desk<'_> {
         let head = printed_head(&writer);
         let standing = Standing::Issued { version: instance.version, head: head.as_deref() };
         let letter = self.press().framed(case, &entry, clinic, standing, words)?;
-        let pdf = self.press().pdf(&letter)?;
+        let pdf = self.press().pdf(&letter, &Pictures::new())?;
         let name = format!("{}-withdrawn.pdf", file_name(&instance));
         let frozen = writer.freeze(Freeze::Pdf, &name, &pdf).map_err(|e| self.unreachable(&e))?;
         let file = Some(self.archive().shown(&frozen.file));

@@ -1,14 +1,16 @@
 //! What is told with a side: balance, trunk shift, tilts, femoral heads.
 
 use super::super::maker::Maker;
-use super::read::{Gathered, SETTING, csvl, drawn, frontal, leftward, not_recorded, one_csvl};
+use super::read::{
+    Gathered, SETTING, csvl, drawn, frontal, leftward, lying, not_recorded, of_lying, one_csvl,
+};
 use super::root;
 use crate::case::{Clinic, CsvlLine, Film, Frontal, Opt, Sided};
 use crate::diag::Place;
 use crate::evidence::{Grade, Source, works};
 use crate::facts::{Missing, Value};
 use crate::quantity::{Angle, Length, Reported, Unit};
-use crate::spine::balance::{self, BALANCE_SOURCE, CsvlBy, is_neutral};
+use crate::spine::balance::{self, BALANCE_SOURCE, CsvlBy, NEUTRAL_WITHIN_MM, is_neutral};
 use crate::spine::{GeometryError, PatientSpine, Side, tilt};
 
 /// A measurement with a side.
@@ -143,6 +145,7 @@ fn one(make: &mut Maker, film: &Film, clinic: &Clinic, line: &Line) {
     let (Some(left), Ok(by)) = (gathered.mean(), &by) else {
         let missing = match by {
             Err(why) => why,
+            Ok(_) if lying(film) => of_lying(line.label),
             Ok(_) => gathered.missing(line.label),
         };
         told_missing(make, film, &path, line.label, line.side_label, &missing);
@@ -256,6 +259,18 @@ fn line_drawn(make: &mut Maker, film: &Film, clinic: &Clinic) {
 }
 
 const DEFAULT_LINE: &str = "as the reader recorded; else as the clinic chose; else plumb: sources differ when the pelvis is oblique";
+
+/// `frontal.neutral_within`: how far off the line still counts as neutral.
+pub(super) fn neutral_within(make: &mut Maker) {
+    let within = Reported::round(NEUTRAL_WITHIN_MM, 0, Unit::Millimetre);
+    make.fact(
+        "frontal.neutral_within",
+        "coronal balance that still counts as neutral, to either side",
+        Value::Number(within),
+    )
+    .by("as published", BALANCE_SOURCE)
+    .done();
+}
 
 /// `films.<id>.frontal.balance_word`: neutral or off the line.
 fn neutral(make: &mut Maker, film: &Film) {

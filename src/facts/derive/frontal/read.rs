@@ -3,10 +3,10 @@
 
 use super::super::maker::Draft;
 use super::super::measure;
-use crate::case::{Clinic, CsvlLine, Film, Frontal, Reading};
+use crate::case::{Clinic, CsvlLine, Film, Frontal, Posture, Reading};
 use crate::diag::Place;
 use crate::evidence::{Grade, Source};
-use crate::facts::Missing;
+use crate::facts::{Missing, compare};
 use crate::spine::balance::CsvlBy;
 use crate::spine::{GeometryError, PatientSpine, Side};
 
@@ -105,6 +105,18 @@ impl Gathered<'_, f64> {
 /// A value nobody wrote down.
 pub fn not_recorded(item: &str) -> Missing {
     Missing::NotRecorded { item: item.into(), who: "the reader of the film".into() }
+}
+
+/// Whether a film shows the patient lying down.
+pub fn lying(film: &Film) -> bool {
+    matches!(compare::posture(film), Some(Posture::Supine | Posture::Prone))
+}
+
+/// What is told of an upright body and nobody can read from a lying one.
+pub fn of_lying(item: &str) -> Missing {
+    Missing::NotApplicable(format!(
+        "{item} is read standing or sitting, and the film was taken lying"
+    ))
 }
 
 /// Whether an error says more than that something was not marked.

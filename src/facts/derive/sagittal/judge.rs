@@ -78,6 +78,21 @@ pub fn modifiers(make: &mut Maker, case: &Case) {
                 .done(),
             Err(why) => make.missing(id, &told, why),
         };
+        steps(make, of, name, label);
+    }
+}
+
+/// `sagittal.modifier.<item>_{plus, plus_plus}`: from where on the modifier is
+/// `+`, and above what it is `++`.
+fn steps(make: &mut Maker, of: Modified, name: &str, label: &str) {
+    let [plus, above] = of.thresholds();
+    for (step, from, how) in
+        [("plus", plus, "+ from this value on"), ("plus_plus", above, "++ above this value")]
+    {
+        let told = format!("threshold of the adult sagittal modifier of {label}");
+        make.fact(format!("sagittal.modifier.{name}_{step}"), told, Value::Number(from))
+            .by(how, MODIFIERS)
+            .done();
     }
 }
 

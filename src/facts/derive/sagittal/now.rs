@@ -5,7 +5,7 @@ use crate::case::SagittalItem as Item;
 use crate::case::{Case, Film, Posture, View};
 use crate::evidence::{Source, works};
 use crate::facts::compare::{self, Held};
-use crate::facts::derive::maker::{Maker, text};
+use crate::facts::derive::maker::{Maker, day, text, yes_no};
 use crate::facts::{Missing, Value};
 use crate::quantity::Reported;
 
@@ -34,8 +34,27 @@ pub fn films_with<'a>(make: &Maker, case: &'a Case, key: &str) -> Vec<&'a Film> 
     films.filter(|film| number(make, film, key).is_some()).collect()
 }
 
+/// `sagittal.now.<item>_levels`: the named ends of each bend, whether it was
+/// measured or not.
+fn levels(make: &mut Maker) {
+    for item in Item::all() {
+        let Item::Bend(stretch) = item else { continue };
+        let (upper, lower) = stretch.ends();
+        let (_, source) = item.method();
+        let label = format!("end vertebrae of the {}", item.label());
+        make.fact(
+            format!("sagittal.now.{}_levels", item.key()),
+            label,
+            Value::Levels(upper, lower),
+        )
+        .by("named ends, the same on every film", source)
+        .done();
+    }
+}
+
 /// `sagittal.now.*`.
 pub fn now(make: &mut Maker, case: &Case) {
+    levels(make);
     for (key, label) in keys() {
         let root = format!("sagittal.now.{key}");
         match films_with(make, case, key).last() {
@@ -54,7 +73,38 @@ pub fn now(make: &mut Maker, case: &Case) {
             }
         }
     }
+    latest(make, case);
     largest(make);
+}
+
+/// `sagittal.now.taken`, the latest of the films that tell anything of now, and
+/// `sagittal.now.<item>_apart`: whether an item comes from an earlier one.
+fn latest(make: &mut Maker, case: &Case) {
+    let of = |key: &str| films_with(make, case, key).last().copied();
+    let films: Vec<(&str, &Film)> =
+        keys().into_iter().filter_map(|(key, _)| Some((key, of(key)?))).collect();
+    let Some((_, latest)) = films.iter().max_by_key(|(_, f)| f.taken.value).copied() else {
+        let label = "a standing lateral film out of support";
+        make.missing("sagittal.now.taken", label, not_standing("a measurement"));
+        return;
+    };
+    let record = format!("film {}", latest.id.value);
+    make.fact(
+        "sagittal.now.taken",
+        "latest standing lateral film measured",
+        day(latest.taken.value),
+    )
+    .record(format!("{record} / taken"), &latest.taken.place)
+    .done();
+    for (key, film) in films {
+        let label = "whether it was measured last on an earlier film than others";
+        let apart = yes_no(film.taken.value < latest.taken.value);
+        make.fact(format!("sagittal.now.{key}_apart"), label, apart)
+            .from(format!("sagittal.now.{key}_taken"))
+            .from("sagittal.now.taken")
+            .by("an earlier day", Source::definition(""))
+            .done();
+    }
 }
 
 /// Why there is no value of now.
