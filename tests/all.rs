@@ -21,6 +21,7 @@ mod every_measurement;
 mod explain;
 mod family_letters;
 mod figure;
+mod fitting_letters;
 mod flip;
 mod found_curves;
 mod free_text;

@@ -125,11 +125,10 @@ fn every_demo_letter_is_a_sound_page_that_is_the_same_each_time() {
     let again = Press::open(&folder());
     for (case, entry) in demo.letters() {
         let name = format!("{}/{}", *case.id, *entry.id);
-        let letter = demo.written(case, entry).letter;
-        let made =
-            |press: &Press, output| press.set(&letter, &Pictures::new(), entry, output).unwrap();
+        let written = demo.written(case, entry);
+        let made = |press: &Press, output| press.set(&written, entry, output).unwrap();
         let page = made(&demo.press, Output::Html);
-        sound(&letter, std::str::from_utf8(&page).unwrap(), &name);
+        sound(&written.letter, std::str::from_utf8(&page).unwrap(), &name);
         for output in [Output::Html, Output::Text] {
             assert!(made(&demo.press, output) == made(&again, output), "{name}: other bytes");
         }
@@ -279,11 +278,8 @@ fn markup_in_any_field_stays_words() {
     frame.caution = HOSTILE.into();
     frame.date = HOSTILE.into();
     frame.draft_mark = Some(HOSTILE.into());
-    let remark = Block::Remark {
-        by: Some(HOSTILE.into()),
-        language: None,
-        paragraphs: vec![HOSTILE.into()],
-    };
+    let (by, paragraphs) = (Some(HOSTILE.into()), vec![HOSTILE.into()]);
+    let remark = Block::Remark { by, paragraphs, language: Some("es".into()) };
     letter.blocks.extend([p(vec![typed(HOSTILE)]), remark]);
     if let Some(Block::Figures { figures }) =
         letter.blocks.iter_mut().find(|b| matches!(b, Block::Figures { .. }))
@@ -342,10 +338,10 @@ fn what_pages_refuse_is_refused() {
     letter.blocks.insert(0, h(2, "too deep"));
     letter.frame.recipient[1] = "Weir\u{202E} Road".into();
     let typesetter = Typesetter::new(Vec::new());
+    let none = Pictures::new();
     let messages = |faults: Vec<endplate::diag::Diagnostic>| {
         faults.into_iter().map(|d| d.message).collect::<Vec<_>>()
     };
-    let (html, pdf) =
-        (typesetter.html(&letter, &Pictures::new()), typesetter.pdf(&letter, &Pictures::new()));
+    let (html, pdf) = (typesetter.html(&letter, &none), typesetter.pdf(&letter, &none));
     assert_eq!(messages(html.unwrap_err()), messages(pdf.unwrap_err()));
 }

@@ -926,6 +926,8 @@ pub struct Fitting {
     pub film: Opt<String>,
     /// Skin, as written.
     pub skin: Opt<String>,
+    /// The same in other languages, by tag.
+    pub skin_in: InLanguages,
     /// Reason or detail, as written.
     pub why: Opt<String>,
     /// Id of who fitted or checked.
@@ -934,6 +936,8 @@ pub struct Fitting {
     pub fit: Opt<String>,
     /// What the patient says of it, as written.
     pub says: Opt<String>,
+    /// The same in other languages, by tag.
+    pub says_in: InLanguages,
     /// What was decided about it.
     pub decision: Opt<Decision>,
     /// The day of that decision, if later than the fitting.
@@ -942,6 +946,8 @@ pub struct Fitting {
     pub because: Opt<String>,
     /// What the family was told, as written.
     pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
     /// What is to be changed on it.
     pub changes: Vec<Change>,
     /// The day by which that is to be done.

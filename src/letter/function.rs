@@ -41,6 +41,9 @@ pub(super) fn add(env: &mut Environment<'static>) {
         None if value.is_undefined() => Err(undefined(value)),
         None => Err(fault(format!("require takes a fact, not {}", name_of(value)))),
     });
+    env.add_function("foreign_words", |state: &State| -> Result<Value, Error> {
+        Ok(Value::from(!session(state)?.gathered().foreign.is_empty()))
+    });
     env.add_function("fail", |message: String| -> Result<Value, Error> { Err(fault(message)) });
 }
 

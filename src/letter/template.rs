@@ -108,6 +108,7 @@
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |
+//! | `foreign_words()` | true if a remark so far is in another language than the letter |
 //! | `not_recorded()` | the optional items of the reader's file that apply to the patient, are not recorded and were not said to be missing so far: a list |
 //! | `fail("…")` | stops with that message |
 //!

@@ -116,7 +116,7 @@ impl Craft for Press {
     }
 
     fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
-        Press::set(self, &draft.letter, &draft.pictures, entry, output)
+        Press::set(self, draft, entry, output)
     }
 }
 

@@ -301,8 +301,8 @@ impl Press {
         self.readers.get(stem).ok_or_else(|| {
             let file = format!("templates/rules/readers/{stem}.yaml");
             let message = format!("what the reader needs is not known: {file} has faults");
-            let remedy = format!("correct {file}, whose faults are listed too");
-            spoken::unwritten(entry, message, Some(remedy))
+            let advice = format!("correct {file}, whose faults are listed too");
+            spoken::unwritten(entry, message, Some(advice))
         })
     }
 
@@ -386,7 +386,7 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
-        let pdf = self.set(&written.letter, &written.pictures, entry, Output::Pdf)?;
+        let pdf = self.set(&written, entry, Output::Pdf)?;
         Ok(Made { pdf, warnings: written.derived.report })
     }
 
@@ -394,11 +394,11 @@ impl Press {
     /// show is refused for all of them, so that they never say different things.
     pub fn set(
         &self,
-        letter: &Letter,
-        pictures: &Pictures,
+        written: &Written,
         entry: &LetterEntry,
         output: Output,
     ) -> Result<Vec<u8>, Report> {
+        let Written { letter, pictures, .. } = written;
         let mut report = Report::default();
         for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(

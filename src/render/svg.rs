@@ -1,8 +1,9 @@
 //! A drawing as vector graphics inside a page for a browser.
 //!
-//! The shapes are those of the page's picture; words stay words. Each is given
-//! the width it has in the letter's own sans face, so that a drawing keeps its
-//! order in whatever face a browser finds.
+//! The shapes are those of the page's picture, raster pictures lie under them
+//! with their bytes inside the page, and words stay words. Each word is given the
+//! width it has in the letter's own sans face, so that a drawing keeps its order
+//! in whatever face a browser finds.
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -14,16 +15,16 @@ use super::sentences::split;
 use crate::letter::block::Figure;
 use crate::letter::drawing::{Anchor, Drawing, Pictures, Shape};
 
-/// What a drawing needs beside its shapes.
-pub struct Means<'a> {
+/// What drawings need beside themselves.
+pub struct Drawn<'a> {
+    /// The widths of words.
+    pub sans: &'a Measure,
     /// The bytes of raster pictures.
     pub pictures: &'a Pictures,
-    /// The letter's sans face.
-    pub sans: &'a Measure,
 }
 
 /// The figure's drawing. `id` is unique within the page.
-pub fn drawing(figure: &Figure, id: &str, means: &Means) -> Markup {
+pub fn drawing(figure: &Figure, id: &str, drawn: &Drawn) -> Markup {
     let Drawing { width, height, shapes: all } = &figure.drawing;
     let (title, rest) = told(&figure.alt);
     let (title_id, desc_id) = (format!("{id}-title"), format!("{id}-desc"));
@@ -36,9 +37,9 @@ pub fn drawing(figure: &Figure, id: &str, means: &Means) -> Markup {
         {
             title id=(title_id) { (title) }
             @if !rest.is_empty() { desc id=(desc_id) { (rest) } }
-            @for shape in all { (raster(shape, means.pictures)) }
+            @for shape in all { (raster(shape, drawn.pictures)) }
             (PreEscaped(shapes(all)))
-            @for shape in all { (word(shape, means.sans)) }
+            @for shape in all { (word(shape, drawn.sans)) }
         }
     }
 }
@@ -52,14 +53,14 @@ fn told(alt: &str) -> (String, String) {
     }
 }
 
-/// A raster picture, its bytes inside the page; those lie below all shapes.
+/// A raster picture, stretched into its box.
 fn raster(shape: &Shape, pictures: &Pictures) -> Markup {
     let Shape::Picture { at: (x, y), width, height, digest } = shape else { return html! {} };
     let Some(picture) = pictures.get(digest) else { return html! {} };
-    let kind = picture.format.media_type();
+    let (media, bytes) = (picture.format.media_type(), STANDARD.encode(&picture.bytes));
     html! {
         image x=(Mm(*x)) y=(Mm(*y)) width=(Mm(*width)) height=(Mm(*height))
-            href={ "data:" (kind) ";base64," (STANDARD.encode(&picture.bytes)) };
+            preserveAspectRatio="none" href={ "data:" (media) ";base64," (bytes) } {}
     }
 }
 

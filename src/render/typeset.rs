@@ -14,6 +14,7 @@ use super::fonts::{Fonts, SANS, SERIF};
 use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
+use super::svg::Drawn;
 use super::world::{LetterWorld, Shared, picture_path};
 use super::{LAYOUT, fit, float, html, structure};
 use crate::diag::{Code, Diagnostic};
@@ -94,7 +95,7 @@ impl Typesetter {
     /// as well; refused where the pages would be.
     pub fn html(&self, letter: &Letter, pictures: &Pictures) -> Result<String, Vec<Diagnostic>> {
         self.ready(letter, pictures)?;
-        Ok(html::page(letter, pictures, &self.sans))
+        Ok(html::page(letter, &Drawn { sans: &self.sans, pictures }))
     }
 
     fn ready(&self, letter: &Letter, pictures: &Pictures) -> Result<(), Vec<Diagnostic>> {

@@ -23,7 +23,7 @@ pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figur
         tracks.iter().filter_map(|t| one(t, shown, &words)).collect();
     let left_out = all.len() > CURVES;
     let curves = largest(all);
-    let model = Corrections { curves, words };
+    let model = Corrections { worn: kinds(shown, &words), curves, words };
     let drawing = correction::draw(&model, width)?;
     Some(Figure { alt: correction::alt(&model), caption: caption(&model, left_out), drawing })
 }
@@ -45,10 +45,23 @@ fn largest(all: Vec<(Reported, CurveBars)>) -> Vec<CurveBars> {
     kept.map(|((_, curve), _)| curve).take(CURVES).collect()
 }
 
+/// What was worn: braces, casts or both.
+fn kinds(shown: &Shown, words: &CorrectionWords) -> String {
+    let worn = worn(shown);
+    let any = |kind| worn.iter().any(|t| t.kind.value == kind);
+    match (any(TreatmentKind::Brace), any(TreatmentKind::Cast)) {
+        (true, true) => words.either.clone(),
+        (false, true) => words.cast.clone(),
+        _ => words.brace.clone(),
+    }
+}
+
 fn caption(model: &Corrections, left_out: bool) -> String {
-    let mut caption = "Filled mark: out of the brace or cast; open mark: in it. What it takes \
-                       off while it is on, not a result of treatment."
-        .to_string();
+    let mut caption = format!(
+        "Filled mark: out of the {}; open mark: in it. What it takes off while it is on, not a \
+         result of treatment.",
+        model.worn
+    );
     let turned = |b: &Bar| b.held.angle.sign() < 0;
     if model.curves.iter().flat_map(|c| &c.bars).any(turned) {
         caption.push_str(" Below zero: turned to the other side.");

@@ -45,8 +45,8 @@ pub fn ordered(tracks: &[&Track], plane: Plane, shown: &Shown) -> Option<Figure>
 fn caption(view: PanelView) -> &'static str {
     match view {
         PanelView::Frontal => {
-            "Seen from behind: the patient’s left is at the left. Arrow: pad; dashed frame: relief; \
-             numbers as in the table. It shows at which level they lie, not how far from the spine."
+            "Seen from behind. Arrow: pad; dashed frame: relief; numbers as in the table. It shows at \
+             which level they lie, not how far from the spine."
         }
         PanelView::Lateral => {
             "Seen from the side. Arrow: pad; dashed frame: relief; numbers as in the table. It \

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::letter::block::{Align, Block, Figure, Inline};
-use crate::render::svg::{self, Means};
+use crate::render::svg::{self, Drawn};
 use crate::render::text::words;
 
 /// Values up to this length stay on one line, as on the pages.
@@ -17,13 +17,13 @@ const NARROW: usize = 4;
 const SHORT: usize = 8;
 
 /// All blocks, in order.
-pub fn all(blocks: &[Block], means: &Means) -> Markup {
+pub fn all(blocks: &[Block], drawn: &Drawn) -> Markup {
     html! {
-        @for (n, each) in blocks.iter().enumerate() { (block(each, n + 1, means)) }
+        @for (n, each) in blocks.iter().enumerate() { (block(each, n + 1, drawn)) }
     }
 }
 
-fn block(block: &Block, number: usize, means: &Means) -> Markup {
+fn block(block: &Block, number: usize, drawn: &Drawn) -> Markup {
     match block {
         Block::Heading { level, text } => heading(*level, text),
         Block::Paragraph { text } => html! { p { (run(text)) } },
@@ -32,9 +32,9 @@ fn block(block: &Block, number: usize, means: &Means) -> Markup {
         }
         Block::List { ordered, items } => list(*ordered, items),
         Block::Table { summary, align, header, rows } => table(summary, align, header, rows),
-        Block::Figures { figures } => side_by_side(figures, number, means),
+        Block::Figures { figures } => side_by_side(figures, number, drawn),
         Block::Boxed { blocks } => html! {
-            div class="boxed" role="note" { (all(blocks, means)) }
+            div class="boxed" role="note" { (all(blocks, drawn)) }
         },
         // The figure room has replaced it, or the letter is refused.
         Block::Slot { .. } => html! {},
@@ -49,10 +49,11 @@ fn heading(level: u8, text: &[Inline]) -> Markup {
     }
 }
 
+/// Words in another language than the letter's say so to whoever reads aloud.
 fn remark(by: Option<&str>, paragraphs: &[String], language: Option<&str>) -> Markup {
     html! {
-        blockquote class="remark" lang=[language] {
-            @for paragraph in paragraphs { p { (paragraph) } }
+        blockquote class="remark" {
+            @for paragraph in paragraphs { p lang=[language] { (paragraph) } }
             @if let Some(by) = by { p class="by" { (by) } }
         }
     }
@@ -122,14 +123,14 @@ fn side(align: &[Align], column: usize) -> Option<&'static str> {
 
 /// Figures share the width by the widths of their drawings, so that all keep
 /// one scale; on a small screen they stand below each other.
-fn side_by_side(figures: &[Figure], number: usize, means: &Means) -> Markup {
+fn side_by_side(figures: &[Figure], number: usize, drawn: &Drawn) -> Markup {
     html! {
         div class="figures" { @for (n, each) in figures.iter().enumerate() {
             @let width = each.drawing.width;
             figure style={
                 "flex-grow:" (width) ";max-width:" (width * 1.25) "mm;min-width:min(100%," (width * 0.85) "mm)"
             } {
-                (svg::drawing(each, &format!("figure-{number}-{}", n + 1), means))
+                (svg::drawing(each, &format!("figure-{number}-{}", n + 1), drawn))
                 figcaption { (each.caption) }
             }
         } }

@@ -11,18 +11,15 @@ mod style;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::measure::Measure;
-use super::svg::Means;
+use super::svg::Drawn;
 use crate::letter::block::{Block, Frame, Letter};
-use crate::letter::drawing::Pictures;
 
 /// What a browser may do with a letter: show it. Pictures stand inside it.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
                       base-uri 'none'; form-action 'none'";
 
-/// The page. A pure function of the letter and the pictures of its figures.
-pub fn page(letter: &Letter, pictures: &Pictures, sans: &Measure) -> String {
-    let means = Means { pictures, sans };
+/// The page. A pure function of the letter and its pictures.
+pub fn page(letter: &Letter, drawn: &Drawn) -> String {
     let frame = &letter.frame;
     // Without a postal address there is no window to keep clear.
     let window = (frame.recipient.len() > 2).then_some("window");
@@ -36,7 +33,7 @@ pub fn page(letter: &Letter, pictures: &Pictures, sans: &Measure) -> String {
                 main {
                     (frame::opening(frame))
                     @if !named { h1 class="unseen" { (frame.title) } }
-                    (blocks::all(&letter.blocks, &means))
+                    (blocks::all(&letter.blocks, drawn))
                     (frame::ending(frame))
                 }
                 (frame::foot(frame))

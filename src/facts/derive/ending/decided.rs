@@ -6,6 +6,7 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Choice, InLanguages, Plan, Treatment};
+use crate::diag::Located;
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::Setting;
@@ -38,6 +39,10 @@ fn first_step_down(t: &Treatment) -> Option<NaiveDate> {
 pub(super) fn weaning(make: &mut Maker, set: &Setting, tongue: Tongue) {
     let plan = chosen(set.case, Choice::Wean).or_else(|| by_hours(set.case, set.as_of));
     told(make, set, "ending.weaning", "decision to wean", plan, tongue);
+    let none = InLanguages::new();
+    let changes = plan.map_or((None, &none), |p| (p.changes_if.as_ref(), &p.changes_if_in));
+    let label = "sign that would change the plan";
+    spoken(make, set, ("ending.weaning.changes_if", label), plan, changes, tongue);
 }
 
 /// `ending.discharge.*`, with what brings the patient back, who looks after
@@ -127,15 +132,23 @@ fn told(
     let label = "reason for it";
     make.recorded(format!("{root}.because"), label, &record, why, |t| text(t), WHO, home);
     let none = InLanguages::new();
-    let changes = plan.map_or((None, &none), |p| (p.changes_if.as_ref(), &p.changes_if_in));
     let said = plan.map_or((None, &none), |p| (p.told.as_ref(), &p.told_in));
-    for (item, label, (own, others)) in [
-        ("changes_if", "sign that would change the plan", changes),
-        ("told", "words told to the family", said),
-    ] {
-        let (id, record_in) = (format!("{root}.{item}"), format!("{record} / {item}_in"));
-        let (id, record, record_in) = (&id, &record, &record_in);
-        let words = Words { id, label, record, record_in, own, others, home: (home, WHO) };
-        tongue::words(make, tongue, &words);
-    }
+    spoken(make, set, (&format!("{root}.told"), "words told to the family"), plan, said, tongue);
+}
+
+/// Words of a plan in the language of the letter's reader.
+fn spoken(
+    make: &mut Maker,
+    set: &Setting,
+    (id, label): (&str, &str),
+    plan: Option<&Plan>,
+    (own, others): (Option<&Located<String>>, &InLanguages),
+    tongue: Tongue,
+) {
+    let item = id.rsplit('.').next().unwrap_or_default();
+    let home = plan.map_or(&set.case.place, |p| &p.place);
+    let record = plan.map_or_else(|| "plans".to_string(), |p| format!("plan {}", p.on.value));
+    let (record, record_in) = (&record, &format!("{record} / {item}_in"));
+    let words = Words { id, label, record, record_in, own, others, home: (home, WHO) };
+    tongue::words(make, tongue, &words);
 }

@@ -8,14 +8,16 @@
 use chrono::NaiveDate;
 
 use crate::case::{
-    Case, Clinic, Film, Fitting, FittingKind, LetterEntry, LetterKind, Support, Treatment,
+    Case, Clinic, Film, Fitting, FittingKind, InLanguages, LetterEntry, LetterKind, Support,
+    Treatment,
 };
 use crate::course::dose::months_between;
-use crate::diag::Located;
+use crate::diag::{Located, Place};
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day, text, whole, yes_no};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::CHECK_ITEMS;
+use crate::facts::derive::tongue::{self, Tongue, Words};
 use crate::facts::derive::track::Track;
 use crate::facts::{Fact, Missing, Value};
 use crate::quantity::date::days_between;
@@ -75,13 +77,14 @@ pub fn checked(
     };
     let record = format!("treatment {} / fitting {}", t.id.value, fitting.on.value);
     device(make, t, &record, case);
-    seen(make, clinic, fitting, &record);
-    decided(make, fitting, &record);
+    let tongue = Tongue::of(case, clinic, Some(entry));
+    seen(make, clinic, fitting, &record, tongue);
+    decided(make, fitting, &record, tongue);
     since(make, t, fitting, &record);
     planned(make, case, fitting, &record);
     spoken_to(make, case, as_of);
     next(make, case, fitting, as_of);
-    changes(make, fitting, &record);
+    changes(make, fitting, &record, tongue);
     if t.order.is_some() {
         order::one(make, case, clinic, tracks, "order", t);
     }
@@ -159,24 +162,39 @@ fn device(make: &mut Maker, t: &Treatment, record: &str, case: &Case) {
 }
 
 /// What whoever fitted it saw and heard.
-fn seen(make: &mut Maker, clinic: &Clinic, f: &Fitting, record: &str) {
+fn seen(make: &mut Maker, clinic: &Clinic, f: &Fitting, record: &str, tongue: Tongue) {
     make.fact("checked.on", "day of the check", day(f.on.value)).record(record, &f.on.place).done();
     make.fact("checked.what", "what was done", Value::Word(f.what.word()))
         .record(record, &f.what.place)
         .done();
     person(make, "checked.by", "who checked", f.by.as_ref(), clinic, record, &f.place);
-    for (item, label, found) in [
-        ("skin", "skin", &f.skin),
-        ("fit", "how it fits", &f.fit),
-        ("says", "what the patient says of it", &f.says),
-        ("why", "detail of the fitting", &f.why),
+    // How it fits, and why, are told to those who treat alone.
+    let none = InLanguages::new();
+    for (item, label, own, others) in [
+        ("skin", "skin", &f.skin, &f.skin_in),
+        ("fit", "how it fits", &f.fit, &none),
+        ("says", "what the patient says of it", &f.says, &f.says_in),
+        ("why", "detail of the fitting", &f.why, &none),
     ] {
-        let id = format!("checked.{item}");
-        make.recorded(id, label, record, found.as_ref(), |w| text(w), WHO, &f.place);
+        typed(make, (item, label), own.as_ref(), others, (record, &f.place, WHO), tongue);
     }
 }
 
-fn decided(make: &mut Maker, f: &Fitting, record: &str) {
+/// What was typed, in the reader's language where it was written in it.
+fn typed(
+    make: &mut Maker,
+    (item, label): (&str, &str),
+    own: Option<&Located<String>>,
+    others: &InLanguages,
+    (record, place, who): (&str, &Place, &str),
+    tongue: Tongue,
+) {
+    let (id, record_in) = (format!("checked.{item}"), format!("{record} / {item}_in"));
+    let (id, record_in, home) = (&id, &record_in, (place, who));
+    tongue::words(make, tongue, &Words { id, label, record, record_in, own, others, home });
+}
+
+fn decided(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     let (label, found) = ("decision: accept, adjust or remake", f.decision.as_ref());
     let word = |d: &crate::case::Decision| Value::Word(d.word());
     make.recorded("checked.decision", label, record, found, word, "the clinician", &f.place);
@@ -187,15 +205,15 @@ fn decided(make: &mut Maker, f: &Fitting, record: &str) {
         .done();
     let (label, found) = ("reason for the decision", f.because.as_ref());
     make.recorded("checked.because", label, record, found, |w| text(w), "the clinician", &f.place);
-    let (label, found) = ("what the family was told", f.told.as_ref());
-    make.recorded("checked.told", label, record, found, |w| text(w), "the clinician", &f.place);
+    let (what, home) = (("told", "what the family was told"), (record, &f.place, "the clinician"));
+    typed(make, what, f.told.as_ref(), &f.told_in, home, tongue);
     let (label, found) = ("when the changes are to be done", f.changes_by.as_ref());
     let date = |d: &PartialDate| Value::Date(*d);
     make.recorded("checked.changes_by", label, record, found, date, "the clinician", &f.place);
 }
 
 /// What is to be changed; a decision to adjust is nothing without it.
-fn changes(make: &mut Maker, f: &Fitting, record: &str) {
+fn changes(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     let (id, label) = ("checked.changes_named", "changes, each with level and side");
     match f.changes.first() {
         Some(change) => make
@@ -204,7 +222,7 @@ fn changes(make: &mut Maker, f: &Fitting, record: &str) {
             .done(),
         None => make.not_recorded(id, label, "the clinician", record, &f.place),
     };
-    spot::changes(make, "checked.changes", &f.changes, record);
+    spot::changes(make, "checked.changes", &f.changes, record, tongue);
 }
 
 /// How long it had been worn, in days at first, later in whole months.
