@@ -45,6 +45,7 @@ const ATTRIBUTES: &[&str] = &[
     "label",
     "uncertainty",
     "citation",
+    "foreign",
 ];
 
 /// The templates by name, parsed.
