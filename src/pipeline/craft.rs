@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use super::embedded;
 use super::io::{self, Folder};
 use super::letter::{Made, Make, Press, Written};
+use super::sign_off::Said;
 use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::Report;
 use crate::digest::{Digest, Digester};
@@ -49,6 +50,12 @@ pub trait Craft: Sync {
 
     /// What the clinic should know although the letter is made.
     fn warnings(&self, draft: &Self::Draft) -> Report;
+
+    /// What a letter says and asks of its signer; nothing where that cannot be
+    /// told.
+    fn said(&self, _: &Case, _: &LetterEntry, _: &Clinic, _: &Self::Draft) -> Said {
+        Said::default()
+    }
 
     /// Sets the pages.
     fn typeset(&self, draft: Self::Draft, entry: &LetterEntry) -> Result<Vec<u8>, Report>;
@@ -107,6 +114,10 @@ impl Craft for Press {
 
     fn warnings(&self, draft: &Written) -> Report {
         draft.derived.report.clone()
+    }
+
+    fn said(&self, case: &Case, entry: &LetterEntry, clinic: &Clinic, draft: &Written) -> Said {
+        Press::said(self, case, entry, clinic, draft)
     }
 
     fn typeset(&self, draft: Written, entry: &LetterEntry) -> Result<Vec<u8>, Report> {

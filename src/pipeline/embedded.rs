@@ -28,6 +28,7 @@ embedded!(
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
+    "letters/en/sign-off.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",

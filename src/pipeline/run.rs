@@ -11,13 +11,24 @@ use super::load::{Loaded, LoadedCase};
 use super::memory::{self, Basis, Recalled};
 use super::plan::{Job, plan};
 use super::shelf::{Pages, Put, Shelf};
+use super::sign_off::{Behind, Said, ToSign};
 use super::why::{Now, Why, why};
 use super::workers;
 use crate::case::{Case, Clinic, LetterKind, PaperSize};
 use crate::diag::{Code, Diagnostic, Report};
 
-/// A letter that went through the workers, with its warnings.
-type Done = Result<(Put, Report), Report>;
+/// A letter that went through the workers, with its warnings and what it says.
+type Done = Result<(Put, Report, Said), Report>;
+
+/// What a build did, once it has ended.
+pub(super) struct Ended {
+    /// Every letter, in the order of the files.
+    pub letters: Vec<Built>,
+    /// Those that are new or changed.
+    pub to_sign: Vec<ToSign>,
+    /// All faults.
+    pub report: Report,
+}
 
 /// A build under way.
 pub(super) struct Run<'a> {
@@ -31,6 +42,7 @@ pub(super) struct Run<'a> {
     taken: BTreeMap<String, String>,
     next: Index,
     letters: Vec<Built>,
+    to_sign: Vec<ToSign>,
     report: Report,
 }
 
@@ -45,11 +57,17 @@ impl<'a> Run<'a> {
             skipped: &[],
             taken: BTreeMap::new(),
             letters: Vec::new(),
+            to_sign: Vec::new(),
             request,
             shelf,
             basis,
             loaded,
         }
+    }
+
+    /// The clinic, on the paper asked for.
+    pub fn clinic(&self) -> Option<&Clinic> {
+        self.clinic.as_ref()
     }
 
     /// Takes over what is known of skipped cases.
@@ -127,8 +145,8 @@ impl<'a> Run<'a> {
         let mut complete = self.basis.complete && made.len() == case.letters.len();
         let mut warnings = found.report.clone();
         for (job, done) in made {
-            let (put, more) = match done {
-                Ok((put, more)) => (put, of_letter(job, more)),
+            let (put, more, said) = match done {
+                Ok((put, more, said)) => (put, of_letter(job, more), said),
                 Err(faults) => {
                     self.fail(job, faults);
                     complete = false;
@@ -136,7 +154,7 @@ impl<'a> Run<'a> {
                 }
             };
             warnings.extend(more.clone());
-            self.report.extend(more);
+            self.report.extend(more.clone());
             put.fault.iter().for_each(|fault| self.report.push(fault.clone()));
             let now = Now {
                 file: &found.file,
@@ -144,10 +162,15 @@ impl<'a> Run<'a> {
                 snapshot: &snapshot,
                 shared: &self.basis.shared,
             };
-            self.letters.push(told(job, &put, self.shelf.index, &now));
+            let built = told(job, &put, self.shelf.index, &now);
+            let mut faults = found.report.clone();
+            faults.extend(more);
+            self.sign(job, &built, &said, &faults);
+            self.letters.push(built);
             complete &= put.entry.is_some();
             if let Some(entry) = put.entry {
-                self.remember(job.name(), Entry { made_from: Some(id), ..entry });
+                let printed = said.texts();
+                self.remember(job.name(), Entry { made_from: Some(id), printed, ..entry });
             }
         }
         self.next.snapshots.insert(id, snapshot);
@@ -157,6 +180,18 @@ impl<'a> Run<'a> {
             let record = memory::record(case, id, letters, &warnings.sorted());
             self.next.cases.insert(found.file.clone(), record);
         }
+    }
+
+    /// Notes a letter that somebody has to read and sign.
+    fn sign(&mut self, job: &Job, built: &Built, said: &Said, warnings: &Report) {
+        let Some(clinic) = &self.clinic else { return };
+        if !matches!(built.state, State::New | State::Changed) {
+            return;
+        }
+        let old = self.shelf.index.letters.get(&built.name);
+        let (state, why) = (built.state, &built.why[..]);
+        let behind = Behind { job, clinic, state, said, warnings, old, why };
+        self.to_sign.push(behind.to_sign());
     }
 
     fn fail(&mut self, job: &Job, faults: Report) {
@@ -234,8 +269,9 @@ impl<'a> Run<'a> {
     }
 
     /// Writes the index, last of all, and tells what was done.
-    pub fn end(mut self) -> (Vec<Built>, Report) {
+    pub fn end(mut self) -> Ended {
         self.letters.sort_by(|a, b| a.file.cmp(&b.file));
+        self.to_sign.sort_by(|a, b| a.name.cmp(&b.name));
         if self.letters.is_empty() && !self.report.has_errors() {
             self.report.push(nothing(self.request.kind));
         }
@@ -243,7 +279,7 @@ impl<'a> Run<'a> {
         if let Err(error) = index::save(self.shelf.out, &self.next) {
             self.report.push(unwritable(&self.shelf.out.join(index::FILE), &error));
         }
-        (self.letters, self.report)
+        Ended { letters: self.letters, to_sign: self.to_sign, report: self.report }
     }
 }
 
@@ -251,8 +287,9 @@ impl<'a> Run<'a> {
 fn one<C: Craft>(job: &Job, clinic: &Clinic, craft: &C, shelf: &Shelf) -> Done {
     let draft = craft.write(job.case, job.entry, clinic)?;
     let warnings = craft.warnings(&draft);
+    let said = craft.said(job.case, job.entry, clinic, &draft);
     let pages = Pages { key: craft.pages(&draft), set: || craft.typeset(draft, job.entry) };
-    Ok((shelf.put(job, pages)?, warnings))
+    Ok((shelf.put(job, pages)?, warnings, said))
 }
 
 /// What is told of a letter that was made.

@@ -104,7 +104,13 @@ impl Shelf<'_> {
                 };
             }
         }
-        let entry = Some(Entry { file, digest, pages: pages.key, made_from: None });
+        let entry = Some(Entry {
+            file,
+            digest,
+            pages: pages.key,
+            made_from: None,
+            printed: BTreeMap::new(),
+        });
         Ok(Put { state, entry, why, fault: None })
     }
 
