@@ -4,8 +4,8 @@ use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
     Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
-    Triradiate, Urgency, View, WearWhen,
+    Pronouns, RequestKind, RequestState, RiskFigure, RisserScale, Role, Sex, TemperatureUnit,
+    TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 use crate::quantity::Unit;
 
@@ -1196,6 +1196,12 @@ static LETTER: Record = record(
             "[{what: fitting notes, pages: 2}]",
         ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+        optional(
+            "risk",
+            Kind::OneOrMore(&Kind::Word(RiskFigure::WORDS)),
+            "Published figures of risk to tell the family as counts of a hundred; none unless named.",
+            "by_size_and_risser",
+        ),
     ],
 );
 

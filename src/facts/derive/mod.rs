@@ -26,6 +26,7 @@ mod published;
 mod record;
 mod request;
 mod risk;
+mod risk_told;
 mod sagittal;
 mod scores;
 mod slope;
@@ -104,6 +105,7 @@ pub fn derive(
         growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic);
         risk::risk(&mut make, &tracks, &set);
+        risk_told::risk_told(&mut make, entry);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
         request::coverage(&mut make, &known);
