@@ -120,7 +120,9 @@ fn films_with_a_scale_share_it_and_others_share_their_height() {
     let drawing = drawn(&figure, WIDE);
     let tall = |n: usize| pictures(&drawing)[n].0.3 - pictures(&drawing)[n].0.1;
     assert!((tall(0) - tall(1)).abs() < 0.01);
-    assert!(caption(&figure).contains("not at one scale") && alt(&figure).contains("not at one scale"));
+    assert!(
+        caption(&figure).contains("not at one scale") && alt(&figure).contains("not at one scale")
+    );
 }
 
 #[test]
@@ -190,7 +192,10 @@ fn any_film() -> impl Strategy<Value = FilmPanel> {
         let curve = |(a, b): ((Pixel, Pixel), (Pixel, Pixel))| FilmCurve {
             angle: "131°".into(),
             convex: way,
-            readings: vec![ReadingLines { upper: plate("T10", a.0, a.1), lower: plate("L3", b.0, b.1) }],
+            readings: vec![ReadingLines {
+                upper: plate("T10", a.0, a.1),
+                lower: plate("L3", b.0, b.1),
+            }],
         };
         let inside = |p: Pixel| (p.0 * size.0 / 1000.0, p.1 * size.1 / 2600.0);
         let moved = |c: ((Pixel, Pixel), (Pixel, Pixel))| {

@@ -113,7 +113,8 @@ fn unknown_is_hatched_and_zero_is_dark_and_neither_is_the_other() {
     let left = areas(&drawing, Ink::Marked)[0][0].0;
     let wide = |day: f64| left + (138.0 - left) * day / 60.0;
     let xs: Vec<f64> = column.iter().map(|p| p.0).collect();
-    let (low, high) = (xs.iter().copied().fold(f64::MAX, f64::min), xs.iter().copied().fold(0.0, f64::max));
+    let (low, high) =
+        (xs.iter().copied().fold(f64::MAX, f64::min), xs.iter().copied().fold(0.0, f64::max));
     assert!(near(low, wide(20.0)) && near(high, wide(30.0)), "{low} to {high}");
     // One dark mark on the axis under day 40, and its sample in the key.
     let dark = lines(&drawing, NOT_WORN);

@@ -118,8 +118,7 @@ fn lines(
         let points: Vec<_> = days.iter().filter_map(|on| Some((*on, height(on)?))).collect();
         (points.len() > 1).then(|| CentileLine { name: centile.digits(), points })
     };
-    let lines: Vec<CentileLine> =
-        (1..).map_while(fact).filter_map(|f| line(f.number()?)).collect();
+    let lines: Vec<CentileLine> = (1..).map_while(fact).filter_map(|f| line(f.number()?)).collect();
     (!lines.is_empty()).then_some(lines)
 }
 

@@ -17,7 +17,8 @@ use chrono::NaiveDate;
 /// asked for. Nothing without measured hours.
 pub(super) fn figure(shown: &Shown, width: f64, plain: bool) -> Option<Figure> {
     let treatment = worn(shown)?;
-    let model = model(treatment, shown, if plain { WearWords::plain() } else { WearWords::default() });
+    let model =
+        model(treatment, shown, if plain { WearWords::plain() } else { WearWords::default() });
     let size = Size { width, height: height(&model, width, plain) };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model, size), drawing })
