@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
-    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry,
-    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment,
-    TreatmentKind, Triradiate, Wear,
+    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, Help, HoursStep, LetterEntry,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, SchoolNote, SportPart, Support,
+    Treatment, TreatmentKind, Triradiate, Wear, WornThere,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -83,7 +83,10 @@ fn add(case: &mut Case, later: &Later, known: NaiveDate, on: NaiveDate, n: usize
         }
         Later::Reading { of, by_degrees } => reading(case, *of, known, on, *by_degrees, n),
         Later::Exam { taller } => case.exams.push(exam(case, on, *taller)),
-        Later::Plan => case.plans.push(plan(on)),
+        Later::Plan => {
+            case.plans.push(plan(on));
+            case.school.push(note(on));
+        }
         Later::Menarche => {
             let menarche =
                 case.background.menarche.get_or_insert(Menarche { on: None, not_yet: None });
@@ -157,6 +160,22 @@ fn plan(on: NaiveDate) -> Plan {
         come_back_if_in: BTreeMap::new(),
         adult_care: text("later care"),
         adult_care_in: BTreeMap::new(),
+        place: nowhere(),
+    }
+}
+
+fn note(on: NaiveDate) -> SchoolNote {
+    SchoolNote {
+        on: located(on),
+        by: located("lb".to_string()),
+        whom: None,
+        brace: Some(located(WornThere::Worn)),
+        when: Some(located("later hours".to_string())),
+        sport: Some(located(SportPart::Pauses)),
+        limits: Some(vec![located("later limits".to_string())]),
+        helps: vec![located(Help::Chair)],
+        also: None,
+        until: None,
         place: nowhere(),
     }
 }

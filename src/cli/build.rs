@@ -1,12 +1,13 @@
 //! `endplate build`: the letters of the clinic, written where they changed.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::{Build, Built, Edited, Outcome, Press, State, rebuild, workers};
+use endplate::pipeline::{Build, Built, Edited, Outcome, Output, Press, State, rebuild, workers};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -29,6 +30,9 @@ pub struct Args {
     /// Paper instead of the clinic's own
     #[arg(long, value_enum)]
     paper: Option<Paper>,
+    /// Write each letter in these forms too, beside its PDF: html, text
+    #[arg(long, value_enum, value_name = "FORMS", value_delimiter = ',')]
+    also: Vec<Also>,
     /// Say under each new or changed letter what changed since it was made
     #[arg(long)]
     why: bool,
@@ -43,6 +47,21 @@ enum Paper {
     A4,
     #[value(name = "US-Letter")]
     UsLetter,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Also {
+    Html,
+    Text,
+}
+
+impl Also {
+    fn output(self) -> Output {
+        match self {
+            Also::Html => Output::Html,
+            Also::Text => Output::Text,
+        }
+    }
 }
 
 /// Reads a kind of letter; a hyphen may stand for a space.
@@ -67,6 +86,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
             Paper::A4 => PaperSize::A4,
             Paper::UsLetter => PaperSize::UsLetter,
         }),
+        also: args.also.iter().map(|form| form.output()).collect(),
     };
     let press = Press::open(&request.folder);
     let edited = if args.force { Edited::WriteOver } else { Edited::Keep };
@@ -114,6 +134,7 @@ fn as_json(outcome: &Outcome) -> serde_json::Value {
     let letter = |l: &Built| {
         json!({
             "letter": l.name,
+            "form": l.output.word(),
             "file": l.file,
             "state": l.state.word(),
             "why": l.why,
@@ -126,16 +147,20 @@ fn as_json(outcome: &Outcome) -> serde_json::Value {
     })
 }
 
-/// `24 letters: 2 new, 1 changed, 21 unchanged, 0 failed`.
+/// `24 letters: 2 new, 1 changed, 21 unchanged`; with other forms beside the
+/// pages `24 letters in 48 files: …`.
 fn summary(outcome: &Outcome) -> String {
-    let asked = outcome.letters.iter().filter(|l| l.state.asked()).count();
+    let asked = outcome.letters.iter().filter(|l| l.state.asked());
+    let names: BTreeSet<&str> = asked.clone().map(|l| l.name.as_str()).collect();
+    let (letters, files) = (names.len(), asked.count());
     let counts: Vec<_> = State::ALL
         .into_iter()
         .map(|state| (outcome.count(state), state.word()))
         .filter(|(n, _)| *n > 0)
         .map(|(n, word)| format!("{n} {word}"))
         .collect();
-    let plural = if asked == 1 { "" } else { "s" };
+    let plural = if letters == 1 { "" } else { "s" };
+    let files = if files > letters { format!(" in {files} files") } else { String::new() };
     let counts = if counts.is_empty() { "nothing to do".to_string() } else { counts.join(", ") };
     let faults = render::count(&outcome.report).map(|c| format!("; {c}")).unwrap_or_default();
     let unreadable = match outcome.unreadable {
@@ -143,7 +168,7 @@ fn summary(outcome: &Outcome) -> String {
         1 => "; 1 case could not be read".to_string(),
         n => format!("; {n} cases could not be read"),
     };
-    format!("{asked} letter{plural}: {counts}{faults}{unreadable}")
+    format!("{letters} letter{plural}{files}: {counts}{faults}{unreadable}")
 }
 
 /// A bar on a terminal; elsewhere nothing, since the lines at the end say all.

@@ -89,7 +89,7 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
         "correction" => correction::corrections(&mine, shown, width),
-        "order" => order::ordered(&mine, shown),
+        "order" => order::ordered(&mine, plane, shown),
         "sagittal" => sagittal::outline(tracks, shown, width),
         "films" => films::figure(&mine, plane, shown, width),
         "growth" => growth::figure(shown, width),

@@ -18,6 +18,7 @@ use super::io::{self, Folder};
 use super::letter::Make;
 use super::load::{self, Loaded, LoadedCase};
 use super::memory::{self, Basis, Recalled};
+use super::output::{Output, with_pages};
 use super::run::Run;
 use super::shelf::Shelf;
 use super::why::Why;
@@ -40,6 +41,8 @@ pub struct Build {
     pub jobs: usize,
     /// Paper instead of the clinic's own.
     pub paper: Option<PaperSize>,
+    /// What every letter is written as beside its pages.
+    pub also: Vec<Output>,
 }
 
 /// What became of a letter.
@@ -92,11 +95,13 @@ impl State {
     }
 }
 
-/// One letter of a build.
+/// One letter of a build, in one of its forms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Built {
     /// `mr-0118/l1`.
     pub name: String,
+    /// The form.
+    pub output: Output,
     /// Path below the output folder.
     pub file: String,
     /// What became of it.
@@ -109,16 +114,16 @@ pub struct Built {
 
 impl Built {
     /// Without reasons.
-    pub(super) fn plain(name: &str, file: &str, state: State) -> Built {
+    pub(super) fn plain(name: &str, output: Output, file: &str, state: State) -> Built {
         let (name, file) = (name.to_string(), file.to_string());
-        Built { name, file, state, why: Vec::new(), aside: None }
+        Built { name, output, file, state, why: Vec::new(), aside: None }
     }
 }
 
 /// What a build did.
 #[derive(Debug)]
 pub struct Outcome {
-    /// Every letter, in the order of the files.
+    /// Every letter in every form, in the order of the files.
     pub letters: Vec<Built>,
     /// Case files of which nothing could be read.
     pub unreadable: usize,
@@ -131,7 +136,7 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// How many letters became this.
+    /// How many files became this.
     pub fn count(&self, state: State) -> usize {
         self.letters.iter().filter(|l| l.state == state).count()
     }
@@ -147,15 +152,16 @@ pub trait Progress: Sync {
 
 impl Progress for () {}
 
-/// Builds with a maker that knows only whole letters: every letter is made,
-/// and written where its bytes changed. `Err` holds what kept the whole run
-/// from starting.
+/// Builds with a maker that knows only whole letters, as pages: every letter is
+/// made, and written where its bytes changed. Other forms are not made, even if
+/// they are asked for. `Err` holds what kept the whole run from starting.
 pub fn build(
     request: &Build,
     make: &Make<'_>,
     progress: &dyn Progress,
 ) -> Result<Outcome, Diagnostic> {
-    rebuild(request, Edited::Keep, &Whole(make), progress)
+    let request = Build { also: Vec::new(), ..request.clone() };
+    rebuild(&request, Edited::Keep, &Whole(make), progress)
 }
 
 /// Builds what changed. `Err` holds what kept the whole run from starting.
@@ -169,7 +175,8 @@ pub fn rebuild<C: Craft>(
     let index = index::load(&request.out);
     let shelf = Shelf { out: &request.out, index: &index, edited };
     let survey = load::survey(&request.folder, &request.paths);
-    let basis = Basis::of(craft.inputs(), &request.folder, &survey, request.paper);
+    let outputs = with_pages(&request.also);
+    let basis = Basis::of(craft.inputs(), &request.folder, &survey, request.paper, outputs);
     let (recalled, loaded) = read(request, &survey, &basis, &shelf)?;
     let mut run = Run::new(request, shelf, basis, &loaded);
     run.recall(&recalled);

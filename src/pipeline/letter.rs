@@ -12,13 +12,14 @@ use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
+use super::output::Output;
 use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::facts::{Derived, Fact, FactId, Facts, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
-use crate::letter::compose::compose;
+use crate::letter::compose::{compose, compose_for};
 use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::{Standing, extras, frame, letter_date, people};
@@ -28,12 +29,11 @@ use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
-use crate::render::Typesetter;
+use crate::render::{Typesetter, text};
 use crate::rules::items::{self, ItemTable};
-use crate::rules::payer::{
-    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
-};
-use crate::rules::{as_facts, catalogue};
+use crate::rules::payer::{self, Asking, CriterionVerdict, Payer, Policy, evaluate, told};
+use crate::rules::readers::{Door, Reader, Readers};
+use crate::rules::{MissingItem, as_facts, catalogue};
 
 /// A finished letter.
 #[derive(Debug, Clone)]
@@ -77,6 +77,8 @@ pub struct Press {
     trade_words: TradeWords,
     trade_text: (String, String),
     care: Care,
+    readers: Readers,
+    reader_texts: BTreeMap<String, String>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -106,12 +108,17 @@ impl Press {
         let trade_text = embedded::trade_words(folder);
         let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
+        let reader_texts = embedded::readers(folder, &mut report);
+        let readers = read_readers(&reader_texts, &mut report);
+        report.extend(templates.closed_to(&readers));
         Press {
             templates,
             typesetter,
             payers,
             payer_texts,
             care,
+            readers,
+            reader_texts,
             item_codes,
             item_text,
             trade_words,
@@ -219,7 +226,8 @@ impl Press {
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
         let items = [&self.item_text, &self.trade_text];
         let items = items.map(|(name, text)| (name.clone(), text.as_str()));
-        let named = templates.chain(payers).chain(care);
+        let readers = self.reader_texts.iter().map(|(name, text)| (name, &**text));
+        let named = templates.chain(payers).chain(care).chain(readers);
         named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
@@ -246,16 +254,19 @@ impl Press {
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let lacks = lacking(entry, &derived);
-        if lacks.has_errors() {
-            return Err(lacks);
-        }
         let style = style(clinic, entry, &people)?;
         let tag = style.language.tag;
         let stage = derived.facts.get("patient.stage").and_then(Fact::word);
-        let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let stem = stem_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let reader = self.reader(&stem, entry)?;
+        let lacks = lacking(entry, reader, &derived);
+        if lacks.has_errors() {
+            return Err(lacks);
+        }
+        let name = template(tag, &stem);
         let extras = extras(&derived.known, clinic, entry, &people, &style);
-        let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
+        let composed =
+            compose_for(reader, &self.templates, &name, &derived.facts, &style, &extras)?;
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
@@ -282,6 +293,23 @@ impl Press {
     fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
         let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
         variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
+    }
+
+    /// What the reader of a wording needs; without it nothing is written, since
+    /// nobody could say what is closed to them.
+    fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
+        self.readers.get(stem).ok_or_else(|| {
+            let file = format!("templates/rules/readers/{stem}.yaml");
+            let message = format!("what the reader needs is not known: {file} has faults");
+            let advice = format!("correct {file}, whose faults are listed too");
+            spoken::unwritten(entry, message, Some(advice))
+        })
+    }
+
+    /// Everything missing that a wording's reader cannot do without, with who
+    /// has it.
+    pub fn lacking(&self, stem: &str, facts: &Facts) -> Vec<MissingItem> {
+        self.readers.get(stem).map(|reader| reader.lacking(facts)).unwrap_or_default()
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -358,8 +386,21 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
+        let pdf = self.set(&written, entry, Output::Pdf)?;
+        Ok(Made { pdf, warnings: written.derived.report })
+    }
+
+    /// The bytes of a letter in one of its forms. What the pages could not
+    /// show is refused for all of them, so that they never say different things.
+    pub fn set(
+        &self,
+        written: &Written,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report> {
+        let Written { letter, pictures, .. } = written;
         let mut report = Report::default();
-        for missing in self.typesetter.check_glyphs(&written.letter) {
+        for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(
                 Code::MissingGlyph,
                 Some(entry.place.clone()),
@@ -369,18 +410,20 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter, &written.pictures) {
-            Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
-            Err(faults) => {
-                faults.into_iter().for_each(|f| report.push(f));
-                Err(report)
-            }
-        }
+        let made = match output {
+            Output::Pdf => self.typesetter.pdf(letter, pictures),
+            Output::Html => self.typesetter.html(letter, pictures).map(String::into_bytes),
+            Output::Text => Ok(text::plain(letter).into_bytes()),
+        };
+        made.map_err(|faults| {
+            faults.into_iter().for_each(|f| report.push(f));
+            report
+        })
     }
 }
 
-/// The name of the template that a letter is written with.
-fn template_of(
+/// The stem of the template that a letter is written with.
+fn stem_of(
     templates: &Templates,
     entry: &LetterEntry,
     role: Role,
@@ -388,9 +431,20 @@ fn template_of(
     language: &str,
 ) -> Result<String, Report> {
     let stems = variant::stems(*entry.kind, role, stage);
-    let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
-    let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
+    let written = |stem: &String| templates.sources().contains_key(&template(language, stem));
+    let found = stems.into_iter().find(written);
     found.ok_or_else(|| spoken::no_template(templates, entry, role, language))
+}
+
+/// The name of a template.
+fn template(language: &str, stem: &str) -> String {
+    format!("letters/{language}/{stem}.md.j2")
+}
+
+/// The readers of a clinic; each fault of a file is reported.
+pub(super) fn read_readers(texts: &BTreeMap<String, String>, report: &mut Report) -> Readers {
+    let files = texts.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    Readers::read(files, &catalogue::kind, report)
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.
@@ -406,16 +460,26 @@ fn reasons_known(payer: &Payer, request: &Request, report: &mut Report) {
     }
 }
 
-/// What a letter to a payer cannot do without, each named with who has it.
-fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
+/// What a letter cannot do without, each item named with who has it, and
+/// enclosures that are closed to its reader.
+fn lacking(entry: &LetterEntry, reader: &Reader, derived: &Derived) -> Report {
     let mut report = Report::default();
-    for item in required(*entry.kind, &derived.facts) {
+    for item in reader.lacking(&derived.facts) {
         let message = format!("letter `{}` lacks: {}", *entry.id, item.what);
         let fault = Diagnostic::new(Code::LetterLacksItem, Some(entry.place.clone()), message);
         report.push(match item.who {
             Some(who) => fault.remedy(format!("ask {who}")),
             None => fault,
         });
+    }
+    let films = entry.enclosed.iter().map(|film| &film.place);
+    let others = entry.enclosures.iter().map(|e| &e.place);
+    if let Door::Closed(line) = reader.access.door("entry.enclosed") {
+        for place in films.chain(others) {
+            let message = format!("enclosures are closed to the reader `{}`", *reader.stem);
+            let fault = Diagnostic::new(Code::ClosedToReader, Some(place.clone()), message);
+            report.push(fault.related(line.clone(), "closed here").remedy("enclose nothing"));
+        }
     }
     report
 }

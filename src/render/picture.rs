@@ -57,7 +57,7 @@ pub struct Word {
 }
 
 /// Millimetres in a point.
-const POINT: f64 = 25.4 / 72.0;
+pub(super) const POINT: f64 = 25.4 / 72.0;
 
 /// The colour of an ink. Text and lines keep a contrast of at least 4.5 to 1
 /// on white; fills are told apart in grey by their lightness.
@@ -110,10 +110,15 @@ fn svg(drawing: &Drawing) -> String {
     let mut svg = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">"#
     );
-    for each in &drawing.shapes {
-        shape(&mut svg, each);
-    }
+    svg.push_str(&shapes(&drawing.shapes));
     svg.push_str("</svg>");
+    svg
+}
+
+/// All shapes but words, as elements of a vector picture in mm.
+pub(super) fn shapes(shapes: &[Shape]) -> String {
+    let mut svg = String::new();
+    shapes.iter().for_each(|each| shape(&mut svg, each));
     svg
 }
 
@@ -165,7 +170,7 @@ fn add(svg: &mut String, part: std::fmt::Arguments) {
 }
 
 /// A length in mm, written to a thousandth.
-struct Mm(f64);
+pub(super) struct Mm(pub f64);
 
 impl std::fmt::Display for Mm {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
@@ -173,6 +178,6 @@ impl std::fmt::Display for Mm {
     }
 }
 
-fn round(mm: f64) -> f64 {
+pub(super) fn round(mm: f64) -> f64 {
     (mm * 1000.0).round() / 1000.0
 }

@@ -14,8 +14,9 @@ use super::fonts::{Fonts, SANS, SERIF};
 use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
+use super::svg::Drawn;
 use super::world::{LetterWorld, Shared, picture_path};
-use super::{LAYOUT, fit, float, structure};
+use super::{LAYOUT, fit, float, html, structure};
 use crate::diag::{Code, Diagnostic};
 use crate::digest::Digest;
 use crate::letter::block::{Block, Figure, Frame, Letter};
@@ -88,6 +89,13 @@ impl Typesetter {
         // The engine keeps every intermediate result of every letter otherwise.
         evict();
         result
+    }
+
+    /// The letter as one page for a browser, complete in itself. A pure function
+    /// as well; refused where the pages would be.
+    pub fn html(&self, letter: &Letter, pictures: &Pictures) -> Result<String, Vec<Diagnostic>> {
+        self.ready(letter, pictures)?;
+        Ok(html::page(letter, &Drawn { sans: &self.sans, pictures }))
     }
 
     fn ready(&self, letter: &Letter, pictures: &Pictures) -> Result<(), Vec<Diagnostic>> {

@@ -8,4 +8,5 @@ pub mod page;
 pub mod sample_letter;
 pub mod small;
 pub mod svg;
+pub mod tags;
 pub mod validate;

@@ -132,6 +132,7 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         remarks_in: rec.named_texts("remarks_in"),
         signed: rec.day("signed"),
         adds_to: rec.text("adds_to"),
+        follows: None,
         id: rec.text("id")?,
         kind: rec.word("kind", LetterKind::from_word)?,
         to: rec.text("to")?,

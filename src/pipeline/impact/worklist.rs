@@ -85,6 +85,7 @@ fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
             PaperSize::A4 => Paper::A4,
             PaperSize::UsLetter => Paper::UsLetter,
         },
+        sheet: false,
         letterhead: Letterhead {
             name: clinic.name.value.clone(),
             line: address.join(", "),
