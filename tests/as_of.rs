@@ -1,11 +1,14 @@
 //! A letter states what was known on its day: nothing recorded later changes
 //! it, except a corrected entry, which reaches back.
 
+use std::collections::BTreeMap;
+
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
-    Case, Choice, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry, MeasuredHours,
-    Menarche, Plan, Reading, ReportedHours, Support, Treatment, TreatmentKind, Triradiate, Wear,
+    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, Help, HoursStep, LetterEntry,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, SchoolNote, SportPart, Support,
+    Treatment, TreatmentKind, Triradiate, Wear, WornThere,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -80,7 +83,10 @@ fn add(case: &mut Case, later: &Later, known: NaiveDate, on: NaiveDate, n: usize
         }
         Later::Reading { of, by_degrees } => reading(case, *of, known, on, *by_degrees, n),
         Later::Exam { taller } => case.exams.push(exam(case, on, *taller)),
-        Later::Plan => case.plans.push(plan(on)),
+        Later::Plan => {
+            case.plans.push(plan(on));
+            case.school.push(note(on));
+        }
         Later::Menarche => {
             let menarche =
                 case.background.menarche.get_or_insert(Menarche { on: None, not_yet: None });
@@ -146,8 +152,33 @@ fn plan(on: NaiveDate) -> Plan {
         because: text("later reasons"),
         aim: text("later aims"),
         changes_if: None,
+        changes_if_in: BTreeMap::new(),
         next: None,
         told: text("later words"),
+        told_in: BTreeMap::new(),
+        come_back_if: text("later signs").into_iter().collect(),
+        come_back_if_in: BTreeMap::new(),
+        adult_care: text("later care"),
+        adult_care_in: BTreeMap::new(),
+        place: nowhere(),
+    }
+}
+
+fn note(on: NaiveDate) -> SchoolNote {
+    SchoolNote {
+        on: located(on),
+        by: located("lb".to_string()),
+        whom: None,
+        brace: Some(located(WornThere::Worn)),
+        when: Some(located("later hours".to_string())),
+        when_in: BTreeMap::new(),
+        sport: Some(located(SportPart::Pauses)),
+        limits: Some(vec![located("later limits".to_string())]),
+        limits_in: BTreeMap::new(),
+        helps: vec![located(Help::Chair)],
+        also: None,
+        also_in: BTreeMap::new(),
+        until: None,
         place: nowhere(),
     }
 }
@@ -162,11 +193,34 @@ fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
         ordered: Some(located(on)),
         from: Some(located(on)),
         prescribed: None,
+        order: Some(order()),
         fittings: vec![],
         hours: vec![],
         wear: None,
         reported: vec![],
         ended: None,
+        place: nowhere(),
+    }
+}
+
+/// An order with nothing but a day by which the brace is wanted.
+fn order() -> Order {
+    Order {
+        by: None,
+        pads: vec![],
+        reliefs: vec![],
+        trim: Some(located("later edges".to_string())),
+        opening: None,
+        closure: None,
+        material: None,
+        lining: None,
+        shape: None,
+        hours: None,
+        when: None,
+        step_in: None,
+        deliver_by: None,
+        check_by: None,
+        ring: None,
         place: nowhere(),
     }
 }
@@ -179,7 +233,19 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
             what: located(FittingKind::Removed),
             film: None,
             skin: Some(located("sore".to_string())),
+            skin_in: BTreeMap::new(),
             why: Some(located("later reasons".to_string())),
+            by: None,
+            fit: Some(located("later fit".to_string())),
+            says: Some(located("later words".to_string())),
+            says_in: BTreeMap::new(),
+            decision: Some(located(Decision::Remake)),
+            decided: None,
+            because: Some(located("later reasons".to_string())),
+            told: Some(located("later news".to_string())),
+            told_in: BTreeMap::new(),
+            changes: vec![],
+            changes_by: None,
             place: nowhere(),
         }),
         Later::Hours { per_day, decided } => t.hours.push(HoursStep {

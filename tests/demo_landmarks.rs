@@ -47,6 +47,10 @@ fn no_landmark_file_lies_outside_the_table() {
     for entry in std::fs::read_dir(films()).expect("the film folder is there") {
         let name = entry.expect("an entry can be read").file_name();
         let name = name.to_str().expect("our file names are plain");
+        // Pictures are drawn from the same table; `pictures` looks at them.
+        if name.ends_with(".png") {
+            continue;
+        }
         assert!(known.contains(&name), "{name} is in no table");
     }
 }

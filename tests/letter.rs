@@ -514,7 +514,7 @@ fn tables_lists_figures_and_remarks_become_blocks() {
         Block::Table { summary, rows, align, .. },
         Block::List { ordered: true, items },
         Block::Slot { wanted },
-        Block::Remark { by: Some(by), paragraphs },
+        Block::Remark { by: Some(by), paragraphs, .. },
     ] = &done.blocks[..]
     else {
         panic!("{:?}", done.blocks)

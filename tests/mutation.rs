@@ -22,7 +22,7 @@ use endplate::digest::Digest;
 use endplate::pipeline::craft::Inputs;
 use endplate::pipeline::io::Folder;
 use endplate::pipeline::letter::Written;
-use endplate::pipeline::{Build, Craft, Edited, Outcome, Press, State, rebuild, workers};
+use endplate::pipeline::{Build, Craft, Edited, Outcome, Output, Press, State, rebuild, workers};
 use endplate::render::digest_bytes;
 
 use crate::support::mutate::{Mutant, of_entries, of_rules, of_table, of_template};
@@ -64,8 +64,8 @@ impl Craft for Counted<'_> {
         Craft::warnings(self.press, &draft.1)
     }
 
-    fn typeset(&self, draft: Self::Draft, _: &LetterEntry) -> Result<Vec<u8>, Report> {
-        assert!(self.set.lock().unwrap().insert(draft.0), "set twice");
+    fn set(&self, draft: &Self::Draft, _: &LetterEntry, _: Output) -> Result<Vec<u8>, Report> {
+        assert!(self.set.lock().unwrap().insert(draft.0.clone()), "set twice");
         Ok(Digest::of(&digest_bytes(&draft.1.letter)).to_string().into_bytes())
     }
 }
@@ -111,6 +111,7 @@ fn run<C: Craft>(root: &Path, out: &Path, paths: &[PathBuf], craft: &C) -> Outco
         out: out.to_path_buf(),
         jobs: 1,
         paper: None,
+        also: vec![],
     };
     rebuild(&request, Edited::Keep, craft, &()).unwrap()
 }

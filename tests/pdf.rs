@@ -4,7 +4,7 @@
 
 use endplate::diag::Code;
 use endplate::letter::block::{Block, Inline, Letter, Paper};
-use endplate::letter::drawing::Shape;
+use endplate::letter::drawing::{Pictures, Shape};
 use endplate::render::{Typesetter, digest_bytes, engine_bytes};
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
@@ -20,14 +20,16 @@ use crate::support::validate::{claimed, failures};
 const HOSTILE: &str = r#"Zoë "Bo" O'Neill-Łuć #1 *x* $y$ \[z] @w"#;
 
 fn set(letter: &Letter) -> Vec<u8> {
-    match Typesetter::new(Vec::new()).pdf(letter) {
+    match Typesetter::new(Vec::new()).pdf(letter, &Pictures::new()) {
         Ok(bytes) => bytes,
         Err(faults) => panic!("{faults:#?}"),
     }
 }
 
 fn faults(letter: &Letter) -> Vec<String> {
-    let list = Typesetter::new(Vec::new()).pdf(letter).expect_err("the letter is refused");
+    let list = Typesetter::new(Vec::new())
+        .pdf(letter, &Pictures::new())
+        .expect_err("the letter is refused");
     list.into_iter().map(|d| d.message).collect()
 }
 
@@ -151,7 +153,11 @@ fn code_and_markup_in_any_field_stay_words() {
     letter.frame.recipient[0] = evil.into();
     letter.frame.letterhead.right[0] = "*bold* #1".into();
     letter.blocks = vec![h(1, "News #1"), p(vec![typed(evil), t(" "), b(vec![t("_a_")])])];
-    letter.blocks.push(Block::Remark { by: Some("#by".into()), paragraphs: vec![evil.into()] });
+    letter.blocks.push(Block::Remark {
+        by: Some("#by".into()),
+        paragraphs: vec![evil.into()],
+        language: None,
+    });
     let text = text_of(&set(&letter), 1).replace('\n', " ");
     for part in ["*bold* #1", "News #1", "_a_", "#by", "`raw`", "#panic()", "~ -- ...", "$ x^2 $"] {
         assert!(text.contains(part), "{part} is missing in {text}");
@@ -195,14 +201,15 @@ fn draft_mark_goes_when_the_letter_is_issued() {
 fn same_letter_same_bytes() {
     let letter = long(HOSTILE, Paper::A4);
     let warm = Typesetter::new(Vec::new());
-    let first = warm.pdf(&letter).unwrap();
-    warm.pdf(&short("Mara Ellwood", Paper::UsLetter)).unwrap();
-    assert!(first == warm.pdf(&letter).unwrap(), "warm bytes differ");
+    let first = warm.pdf(&letter, &Pictures::new()).unwrap();
+    warm.pdf(&short("Mara Ellwood", Paper::UsLetter), &Pictures::new()).unwrap();
+    assert!(first == warm.pdf(&letter, &Pictures::new()).unwrap(), "warm bytes differ");
     assert!(first == set(&letter), "cold bytes differ");
     let shared = &warm;
     let threads: Vec<Vec<u8>> = std::thread::scope(|s| {
-        let workers: Vec<_> =
-            (0..3).map(|_| s.spawn(|| shared.pdf(&letter).expect("a good letter"))).collect();
+        let workers: Vec<_> = (0..3)
+            .map(|_| s.spawn(|| shared.pdf(&letter, &Pictures::new()).expect("a good letter")))
+            .collect();
         workers.into_iter().map(|w| w.join().unwrap()).collect()
     });
     assert!(threads.iter().all(|bytes| *bytes == first), "bytes of another thread differ");
@@ -254,7 +261,7 @@ fn a_character_without_a_glyph_is_named_with_its_place() {
     invisible control character U+0009 in block 6: figure 1, caption
     no font has the character 二 (U+4E8C) in block 6: figure 2, text in the drawing
     ");
-    let refused = Typesetter::new(Vec::new()).pdf(&letter).unwrap_err();
+    let refused = Typesetter::new(Vec::new()).pdf(&letter, &Pictures::new()).unwrap_err();
     assert!(refused.iter().all(|d| d.code == Code::MissingGlyph));
     assert_eq!(refused.len(), found.len());
 }
@@ -288,7 +295,8 @@ fn characters_that_pass_the_check_can_be_printed() {
     assert!(text.chars().count() > 3000, "only {} characters", text.chars().count());
     letter.blocks = vec![h(1, "All"), p(vec![t("one\ntwo"), t(&text)]), p(vec![b(vec![t(&text)])])];
     letter.blocks.push(p(vec![Inline::Emph { children: vec![t(&text)] }]));
-    let bytes = typesetter.pdf(&letter).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    let bytes =
+        typesetter.pdf(&letter, &Pictures::new()).unwrap_or_else(|faults| panic!("{faults:#?}"));
     keep("glyphs.pdf", &bytes);
     assert_eq!(claimed(&bytes), Vec::<String>::new());
 }
@@ -303,7 +311,7 @@ fn a_font_file_of_the_clinic_is_used_and_a_broken_one_reported() {
     });
     let typesetter = Typesetter::new(vec![vec![0; 64], math.unwrap().to_vec()]);
     assert_eq!(typesetter.unreadable_fonts(), [0]);
-    let bytes = typesetter.pdf(&letter).unwrap();
+    let bytes = typesetter.pdf(&letter, &Pictures::new()).unwrap();
     assert!(text_of(&bytes, 2).contains('𝔸'));
 }
 
@@ -394,7 +402,7 @@ fn signature_and_headings_keep_company_at_every_length() {
     let typesetter = Typesetter::new(Vec::new());
     let mut split = 0;
     for lines in 20..44 {
-        let bytes = typesetter.pdf(&filled(lines)).unwrap();
+        let bytes = typesetter.pdf(&filled(lines), &Pictures::new()).unwrap();
         let pages = Document::load_mem(&bytes).unwrap().get_pages().len() as u32;
         let last = text_of(&bytes, pages);
         let company = last.matches("prose of the last paragraph").count();
@@ -425,7 +433,7 @@ fn figures_that_do_not_fit_let_the_words_pass() {
     let typesetter = Typesetter::new(Vec::new());
     let pages = |lines: usize, after: usize| {
         let letter = with_figures(lines, after);
-        let bytes = typesetter.pdf(&letter).unwrap();
+        let bytes = typesetter.pdf(&letter, &Pictures::new()).unwrap();
         assert_eq!(claimed(&bytes), Vec::<String>::new());
         [text_of(&bytes, 1), text_of(&bytes, 2)]
     };

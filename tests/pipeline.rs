@@ -55,6 +55,7 @@ impl Place {
             out: self.out(),
             jobs: 2,
             paper: None,
+            also: vec![],
         }
     }
 

@@ -12,7 +12,7 @@ use endplate::case::{Case, Clinic, LetterEntry, PaperSize};
 use endplate::diag::{Code, Report};
 use endplate::digest::Digest;
 use endplate::pipeline::craft::Inputs;
-use endplate::pipeline::{Build, Craft, Edited, Outcome, State, rebuild};
+use endplate::pipeline::{Build, Craft, Edited, Outcome, Output, State, rebuild};
 
 use crate::pipeline::{BASE, Place, files, without_justification};
 
@@ -67,10 +67,18 @@ impl Craft for Desk {
         Report::default()
     }
 
-    fn typeset(&self, draft: String, _: &LetterEntry) -> Result<Vec<u8>, Report> {
+    fn set(&self, draft: &String, _: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
         let name = draft.split(' ').next().unwrap_or_default().to_string();
-        self.set.lock().unwrap().push(name);
-        Ok(draft.into_bytes())
+        match output {
+            Output::Pdf => {
+                self.set.lock().unwrap().push(name);
+                Ok(draft.clone().into_bytes())
+            }
+            other => {
+                self.set.lock().unwrap().push(format!("{name} {}", other.word()));
+                Ok(format!("{draft} {}", other.word()).into_bytes())
+            }
+        }
     }
 }
 
@@ -446,4 +454,160 @@ fn two_letters_never_share_a_file() {
     let (outcome, desk) = keep(&place);
     assert_eq!(codes(&outcome), [Code::OutputNotOurs], "{:?}", outcome.report);
     assert_eq!(desk.set(), ["a/l1", "a/l2"]);
+}
+
+const L1_HTML: &str = "a/l1-progress-gp.html";
+const L2_HTML: &str = "a/l2-justification-payer.html";
+const L1_TEXT: &str = "a/l1-progress-gp.txt";
+
+/// A build with other forms beside the pages.
+fn also(place: &Place, also: &[Output]) -> (Outcome, Desk) {
+    let desk = Desk::new();
+    (with(Build { also: also.to_vec(), ..place.request() }, &desk), desk)
+}
+
+fn with(request: Build, desk: &Desk) -> Outcome {
+    rebuild(&request, Edited::Keep, desk, &()).unwrap()
+}
+
+const BOTH: &[Output] = &[Output::Html, Output::Text];
+
+#[test]
+fn forms_beside_the_pages_are_made_and_left_alone_like_them() {
+    let place = Place::new(&["a", "b"]);
+    let (first, desk) = also(&place, BOTH);
+    assert_eq!((first.count(State::New), desk.written(), desk.set().len()), (12, 4, 12));
+    assert_eq!(state(&first, L1_TEXT), State::New);
+    let before = files(&place.out());
+    let (second, desk) = also(&place, BOTH);
+    assert_eq!((second.skipped, desk.written(), second.count(State::Unchanged)), (2, 0, 12));
+    assert_eq!(files(&place.out()), before);
+    // One letter changes: its three files, and no other.
+    place.write("a", &base("a").replace("as_of: 2025-02-12", "as_of: 2025-02-13"));
+    let (third, desk) = also(&place, BOTH);
+    assert_eq!(desk.set(), ["a/l1", "a/l1 html", "a/l1 text"]);
+    assert_eq!((third.count(State::Changed), third.count(State::Unchanged)), (3, 9));
+}
+
+#[test]
+fn forms_asked_for_later_are_made_without_setting_pages_again() {
+    let place = Place::new(&["a"]);
+    keep(&place);
+    let (outcome, desk) = also(&place, &[Output::Html]);
+    assert_eq!((outcome.skipped, desk.set()), (0, vec!["a/l1 html".into(), "a/l2 html".into()]));
+    assert_eq!((outcome.count(State::New), outcome.count(State::Unchanged)), (2, 2));
+    let (outcome, desk) = also(&place, BOTH);
+    assert_eq!(desk.set(), ["a/l1 text", "a/l2 text"]);
+    assert_eq!(outcome.count(State::Unchanged), 4);
+    // Pages alone count as asked for a second time: nothing is set.
+    assert_eq!(also(&place, &[Output::Pdf, Output::Text, Output::Html]).0.skipped, 1);
+}
+
+#[test]
+fn forms_that_are_no_longer_asked_for_are_moved_aside() {
+    let place = Place::new(&["a"]);
+    also(&place, BOTH);
+    let html = fs::read(path(&place, L1_HTML)).unwrap();
+    fs::write(path(&place, L2_HTML), "edited by hand").unwrap();
+    for round in 0..2 {
+        let (outcome, desk) = also(&place, &[Output::Text]);
+        assert_eq!(desk.set(), Vec::<String>::new());
+        assert_eq!(state(&outcome, L2_HTML), State::Left, "edited: it stays and is told");
+        assert_eq!(outcome.count(State::Moved), 1 - round);
+        assert_eq!((outcome.count(State::Unchanged), outcome.skipped), (4, round));
+    }
+    assert_eq!(fs::read(path(&place, ".aside").join(L1_HTML)).unwrap(), html);
+    assert!(!path(&place, L1_HTML).exists() && path(&place, L1_TEXT).exists());
+    assert_eq!(fs::read(path(&place, L2_HTML)).unwrap(), b"edited by hand");
+    // Asked for again: what was edited is kept, the other made anew.
+    let (outcome, desk) = also(&place, BOTH);
+    assert_eq!(
+        (state(&outcome, L2_HTML), codes(&outcome)),
+        (State::Kept, vec![Code::OutputEdited])
+    );
+    assert_eq!(desk.set(), ["a/l1 html"]);
+}
+
+#[test]
+fn a_form_edited_by_hand_or_missing_is_told_apart_from_its_pages() {
+    let place = Place::new(&["a"]);
+    also(&place, BOTH);
+    fs::write(path(&place, L1_TEXT), "edited by hand").unwrap();
+    fs::remove_file(path(&place, L2_HTML)).unwrap();
+    for round in 0..2 {
+        let (outcome, desk) = also(&place, BOTH);
+        assert_eq!(
+            (state(&outcome, L1_TEXT), state(&outcome, L1)),
+            (State::Kept, State::Unchanged)
+        );
+        assert_eq!(desk.set().len(), 1 - round, "only the missing one");
+        assert_eq!(fs::read(path(&place, L1_TEXT)).unwrap(), b"edited by hand");
+    }
+    let request = Build { also: BOTH.to_vec(), ..place.request() };
+    let outcome = rebuild(&request, Edited::WriteOver, &Desk::new(), &()).unwrap();
+    assert_eq!(codes(&outcome), []);
+    assert!(fs::read_to_string(path(&place, L1_TEXT)).unwrap().ends_with("text"));
+}
+
+/// A build of one kind speaks for the letters of that kind alone.
+#[test]
+fn forms_of_letters_that_were_not_looked_at_stay() {
+    let place = Place::new(&["a"]);
+    also(&place, &[Output::Html]);
+    let kind = Some(endplate::case::LetterKind::Progress);
+    let outcome = with(Build { kind, ..place.request() }, &Desk::new());
+    assert_eq!(outcome.count(State::Moved), 1);
+    assert!(!path(&place, L1_HTML).exists() && path(&place, L2_HTML).exists());
+    // Nor does a build of a case with faults, or of another case.
+    place.write("a", &base("a").replace("patient:", "patiend:"));
+    keep(&place);
+    assert!(path(&place, L2_HTML).exists());
+    let paths = vec![place.root.path().join("cases/b.yaml")];
+    place.write("b", &base("b"));
+    with(Build { paths, ..place.request() }, &Desk::new());
+    assert!(path(&place, L2_HTML).exists());
+    place.write("a", &base("a"));
+    assert_eq!(keep(&place).0.count(State::Moved), 1);
+    assert!(!path(&place, L2_HTML).exists());
+}
+
+#[test]
+fn all_forms_of_a_letter_to_somebody_else_move() {
+    let place = Place::new(&["a"]);
+    also(&place, BOTH);
+    place.write("a", &to_family());
+    let (outcome, _) = also(&place, BOTH);
+    let moved: Vec<_> =
+        outcome.letters.iter().filter(|l| l.state == State::Moved).map(|l| &l.file).collect();
+    assert_eq!(moved, [L1_HTML, L1, L1_TEXT]);
+    assert_eq!(state(&outcome, "a/l1-progress-home.html"), State::Changed);
+}
+
+/// No form is newer than the pages: where these cannot be written, the others
+/// stay as they are.
+#[test]
+fn a_letter_whose_pages_fail_keeps_its_other_forms() {
+    let place = Place::new(&["a"]);
+    also(&place, BOTH);
+    let before = fs::read(path(&place, L1_HTML)).unwrap();
+    fs::remove_file(path(&place, L1)).unwrap();
+    fs::create_dir_all(path(&place, L1).join("x")).unwrap();
+    place.write("a", &base("a").replace("as_of: 2025-02-12", "as_of: 2025-03-12"));
+    let (outcome, _) = also(&place, BOTH);
+    assert_eq!((outcome.count(State::Failed), outcome.count(State::Unchanged)), (3, 3));
+    assert_eq!(codes(&outcome), [Code::OutputUnwritable], "told once");
+    assert_eq!(fs::read(path(&place, L1_HTML)).unwrap(), before);
+    fs::remove_dir_all(path(&place, L1)).unwrap();
+    let (outcome, _) = also(&place, BOTH);
+    assert_eq!((outcome.count(State::Failed), outcome.count(State::Changed)), (0, 3));
+}
+
+#[test]
+fn an_option_that_made_a_new_form_is_told() {
+    let place = Place::new(&["a"]);
+    also(&place, &[Output::Html]);
+    place.write("a", &base("a").replace("as_of: 2025-02-12", "as_of: 2025-03-12"));
+    let (outcome, _) = also(&place, BOTH);
+    let told = whys(&outcome);
+    assert!(told.contains(&"a/l1: --also: html → html, text".to_string()), "{told:?}");
 }

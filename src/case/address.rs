@@ -177,35 +177,52 @@ fn name_of(item: &Node) -> String {
 /// Every single value below a record of the table with its path, in the
 /// order of the file. What the table does not know is left out.
 pub fn entries(root: &Node, table: &'static Record) -> Vec<(String, Entry)> {
-    let mut list = Vec::new();
-    record(root, table, "", &mut list);
-    list
+    entries_of(root, table, &|_, _| true)
 }
 
-fn record(node: &Node, table: &'static Record, above: &str, list: &mut Vec<(String, Entry)>) {
-    let Shape::Map(pairs) = &node.shape else { return };
-    for pair in pairs {
-        let Some(field) = table.field(&pair.key.value) else { continue };
-        let path = format!("{above}{}", field.key);
-        match &field.kind {
-            Kind::Record(inner) => record(&pair.value, inner, &format!("{path} / "), list),
-            Kind::Records(inner) => records(&pair.value, inner, above, list),
-            _ => values(&pair.value, &path, list),
+/// The same, of the fields that are wanted, each asked for with its record.
+pub(super) fn entries_of(
+    root: &Node,
+    table: &'static Record,
+    wanted: &dyn Fn(&Record, &Field) -> bool,
+) -> Vec<(String, Entry)> {
+    let mut found = Found { wanted, list: Vec::new() };
+    found.record(root, table, "");
+    found.list
+}
+
+struct Found<'a> {
+    wanted: &'a dyn Fn(&Record, &Field) -> bool,
+    list: Vec<(String, Entry)>,
+}
+
+impl Found<'_> {
+    fn record(&mut self, node: &Node, table: &'static Record, above: &str) {
+        let Shape::Map(pairs) = &node.shape else { return };
+        for pair in pairs {
+            let Some(field) = table.field(&pair.key.value) else { continue };
+            let path = format!("{above}{}", field.key);
+            match &field.kind {
+                Kind::Record(inner) => self.record(&pair.value, inner, &format!("{path} / ")),
+                Kind::Records(inner) => self.records(&pair.value, inner, above),
+                _ if (self.wanted)(table, field) => values(&pair.value, &path, &mut self.list),
+                _ => {}
+            }
         }
     }
-}
 
-fn records(node: &Node, inner: &'static Record, above: &str, list: &mut Vec<(String, Entry)>) {
-    let items = items(node);
-    let names: Vec<String> = items.iter().map(|item| name_of(item)).collect();
-    for (at, item) in items.iter().enumerate() {
-        let name = &names[at];
-        let several = names.iter().filter(|other| *other == name).count() > 1;
-        let nth = names[..=at].iter().filter(|other| *other == name).count();
-        let nth = if several { format!("#{nth}") } else { String::new() };
-        let space = if name.is_empty() { "" } else { " " };
-        let path = format!("{above}{} {name}{space}{nth}", inner.name);
-        record(item, inner, &format!("{} / ", path.trim()), list);
+    fn records(&mut self, node: &Node, inner: &'static Record, above: &str) {
+        let items = items(node);
+        let names: Vec<String> = items.iter().map(|item| name_of(item)).collect();
+        for (at, item) in items.iter().enumerate() {
+            let name = &names[at];
+            let several = names.iter().filter(|other| *other == name).count() > 1;
+            let nth = names[..=at].iter().filter(|other| *other == name).count();
+            let nth = if several { format!("#{nth}") } else { String::new() };
+            let space = if name.is_empty() { "" } else { " " };
+            let path = format!("{above}{} {name}{space}{nth}", inner.name);
+            self.record(item, inner, &format!("{} / ", path.trim()));
+        }
     }
 }
 

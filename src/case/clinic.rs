@@ -5,8 +5,13 @@ use crate::diag::{Located, Place};
 use crate::quantity::{Angle, Length, Temperature};
 use crate::spine::Level;
 
+use chrono::NaiveDate;
+
 use super::Opt;
-use super::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use super::model::{
+    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, InLanguages, LetterKind, Role,
+    WedgeCount,
+};
 
 /// The clinic.
 #[derive(Debug, Clone)]
@@ -21,6 +26,16 @@ pub struct Clinic {
     pub email: Opt<String>,
     /// A notice printed at the foot of every letter.
     pub notice: Opt<String>,
+    /// The same notice in other languages, by tag.
+    pub notice_in: InLanguages,
+    /// Where films are kept after discharge, and how they are asked for.
+    pub films_kept: Opt<String>,
+    /// The same in other languages, by tag.
+    pub films_kept_in: InLanguages,
+    /// Who looks after adults, unless a plan says otherwise.
+    pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
     /// People who read films, examine, decide and sign.
     pub people: Vec<Person>,
     /// Id of the doctor responsible for the clinic's patients.
@@ -31,6 +46,8 @@ pub struct Clinic {
     pub dates: DateStyle,
     /// Language tag of letters unless a contact says otherwise.
     pub language: String,
+    /// Tags of all languages that families and schools are written to in.
+    pub languages: Vec<Located<String>>,
     /// Region for spelling and metadata, such as `GB`.
     pub region: Option<String>,
     /// The clinic's limits and thresholds.
@@ -40,6 +57,8 @@ pub struct Clinic {
     pub adopted: Vec<Located<String>>,
     /// Which of several published ways the clinic uses.
     pub choices: Choices,
+    /// Letters that follow from visits, plans and fittings by themselves.
+    pub letters: Option<DefaultLetters>,
     /// Where the file is.
     pub place: Place,
 }
@@ -67,6 +86,8 @@ pub struct Person {
     pub credentials: Opt<String>,
     /// Profession, such as `spinal orthotist`.
     pub role: Opt<String>,
+    /// The same in other languages, by tag.
+    pub role_in: InLanguages,
     /// Licence number.
     pub licence: Opt<String>,
     /// Provider number.
@@ -132,6 +153,9 @@ pub struct Limits {
     pub wear_step: Opt<Temperature>,
     /// The largest share of a day without samples, in per cent (default 5).
     pub wear_missing: Opt<f64>,
+    /// The highest reading grade of letters to families, patients and schools
+    /// (default 8).
+    pub reading_grade: Opt<u32>,
 }
 
 impl Limits {
@@ -145,6 +169,10 @@ impl Limits {
     /// Oldest baseline of an in-brace check in months, unless the clinic sets
     /// another age; our own choice, as no study sets one.
     pub const BASELINE_MONTHS: u32 = 6;
+    /// The highest reading grade of letters to lay readers, unless the clinic
+    /// sets another; our own choice: advice on plain health letters names
+    /// grades from 6 to 8 (common practice, no source).
+    pub const READING_GRADE: u32 = 8;
 
     /// The angle in force from which a curve is called scoliosis, in degrees.
     pub fn scoliosis_from(&self) -> f64 {
@@ -159,6 +187,11 @@ impl Limits {
     /// The fewest months in force between films for a yearly rate.
     pub fn rate_months(&self) -> u32 {
         self.rate_months.as_ref().map_or(Self::RATE_MONTHS, |m| m.value)
+    }
+
+    /// The highest reading grade in force of letters to lay readers.
+    pub fn reading_grade(&self) -> u32 {
+        self.reading_grade.as_ref().map_or(Self::READING_GRADE, |g| g.value)
     }
 
     /// The oldest baseline in force of an in-brace check, in months.
@@ -182,4 +215,60 @@ pub struct Choices {
     /// Width between the pedicles over depth, by level, for the rotation by
     /// formula; there is no default.
     pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
+}
+
+/// Letters that follow by themselves, so that nobody types an entry for each.
+#[derive(Debug, Clone)]
+pub struct DefaultLetters {
+    /// Nothing follows from a record of an earlier day.
+    pub since: Located<NaiveDate>,
+    /// The rules.
+    pub follow: Vec<Follow>,
+}
+
+/// From what a letter follows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum After {
+    /// An examination, with the films of its day and the plan that came of it.
+    Visit,
+    /// A plan.
+    Plan,
+    /// A fitting of a brace or cast.
+    Fitting,
+}
+
+impl After {
+    /// The words of the clinic's file.
+    pub const WORDS: &'static [&'static str] = &["visit", "plan", "fitting"];
+
+    /// The word.
+    pub fn word(self) -> &'static str {
+        After::WORDS[self as usize]
+    }
+
+    /// The value of a word.
+    pub fn from_word(word: &str) -> Option<After> {
+        [After::Visit, After::Plan, After::Fitting].into_iter().find(|a| a.word() == word)
+    }
+}
+
+/// One rule: after what, which letter, to whom.
+#[derive(Debug, Clone)]
+pub struct Follow {
+    /// From what it follows.
+    pub after: Located<After>,
+    /// Only where the plan chose one of these; any plan if empty.
+    pub choice: Vec<Located<Choice>>,
+    /// Not where the plan chose one of these.
+    pub except: Vec<Located<Choice>>,
+    /// Only for fittings of these kinds; any if empty.
+    pub what: Vec<Located<FittingKind>>,
+    /// The kind of letter.
+    pub kind: Located<LetterKind>,
+    /// The role it goes to.
+    pub to: Located<Role>,
+    /// Roles that get a copy.
+    pub copies: Vec<Located<Role>>,
+    /// Where the rule stands.
+    pub place: Place,
 }

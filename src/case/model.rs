@@ -9,7 +9,9 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::film_image::FilmPicture;
 use super::node::Node;
+use super::order::{Change, Decision, Order};
 use crate::course::score::Answer;
 use crate::course::wear;
 use crate::diag::{Located, Place};
@@ -51,6 +53,8 @@ macro_rules! words {
         }
     };
 }
+
+pub(super) use words;
 
 words!(
     /// Sex as recorded, for growth and risk; never a source of pronouns.
@@ -245,6 +249,35 @@ words!(
     }
 );
 words!(
+    /// Whether a brace or cast is on while the patient is at school or a club.
+    WornThere { Worn = "worn", Partly = "partly worn", Not = "not worn" }
+);
+words!(
+    /// How a patient takes part in sport.
+    SportPart {
+        TakesPart = "takes part",
+        Without = "takes part without the brace",
+        Within = "takes part in the brace",
+        Either = "takes part with or without the brace",
+        Pauses = "pauses",
+    }
+);
+words!(
+    /// What a school or club can do for a patient.
+    Help {
+        Changing = "a place to change",
+        Time = "time to change",
+        Keeping = "a place to keep the brace",
+        Straps = "help with the straps",
+        Bag = "a light bag",
+        Books = "a second set of books",
+        Chair = "a chair that fits",
+        Moving = "leave to stand up and move",
+        Drinking = "water at hand in hot weather",
+        Clothes = "loose clothes over the brace",
+    }
+);
+words!(
     /// Whether a finding is there.
     Finding { Present = "present", Absent = "absent", NotSure = "not sure" }
 );
@@ -321,9 +354,26 @@ words!(
     }
 );
 words!(
+    /// Published figures of risk that may be told to a family as counts of a
+    /// hundred; named as the facts are.
+    RiskFigure {
+        BySizeAndRisser = "by_size_and_risser",
+        BySizeAndAge = "by_size_and_age",
+        Boys = "boys",
+        AtMaturity = "thirty_at_maturity",
+        Trial = "trial",
+    }
+);
+words!(
     /// How soon an opinion is wanted.
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
+
+/// The clinic's own words in other languages than its own, by tag.
+pub type InLanguages = BTreeMap<String, Located<String>>;
+
+/// The same of lists.
+pub type ListsInLanguages = BTreeMap<String, Vec<Located<String>>>;
 
 /// One patient's case file.
 #[derive(Debug, Clone)]
@@ -352,6 +402,8 @@ pub struct Case {
     pub treatments: Vec<Treatment>,
     /// Decisions.
     pub plans: Vec<Plan>,
+    /// What was agreed for schools and clubs.
+    pub school: Vec<SchoolNote>,
     /// What was done about red flags.
     pub answers: Vec<FlagAnswer>,
     /// Requests to payers.
@@ -458,8 +510,34 @@ pub struct Contact {
     pub may_receive: Option<Vec<Located<LetterKind>>>,
     /// Language tag of letters to them.
     pub language: Opt<String>,
+    /// That no letter may reach them, whatever its kind.
+    pub withheld: Option<Withheld>,
     /// Where the record stands.
     pub place: Place,
+}
+
+impl Contact {
+    /// The day since which nothing goes to them, if that is so on a day.
+    pub fn withheld_on(&self, day: NaiveDate) -> Option<&Located<NaiveDate>> {
+        self.withheld.as_ref().map(|w| &w.since).filter(|since| since.value <= day)
+    }
+
+    /// Whether a letter of that kind and day may go to them, as far as this
+    /// case says: consent and custody.
+    pub fn may_get(&self, kind: LetterKind, day: NaiveDate) -> bool {
+        let listed = |kinds: &Vec<Located<LetterKind>>| kinds.iter().any(|k| k.value == kind);
+        self.withheld_on(day).is_none() && self.may_receive.as_ref().is_none_or(listed)
+    }
+}
+
+/// Letters are withheld from a contact: by a court, or because the patient or
+/// the family took their consent back.
+#[derive(Debug, Clone)]
+pub struct Withheld {
+    /// The first day on which nothing goes to them.
+    pub since: Located<NaiveDate>,
+    /// By what right, as written; never printed in a letter.
+    pub why: Located<String>,
 }
 
 /// Insurance or other coverage.
@@ -523,6 +601,8 @@ pub struct Film {
     pub off_for: Opt<Hours>,
     /// Millimetres per pixel, for lengths.
     pub scale: Opt<PixelScale>,
+    /// Its picture.
+    pub image: Option<FilmImage>,
     /// Readings by people.
     pub readings: Vec<Reading>,
     /// Those made again (`repeat_of:`), set apart from the others where facts
@@ -557,6 +637,16 @@ impl Film {
             _ => None,
         }
     }
+}
+
+/// The picture of a film: a PNG or JPEG file.
+#[derive(Debug, Clone)]
+pub struct FilmImage {
+    /// Path as written, relative to the case's folder.
+    pub path: Located<String>,
+    /// What it shows; `None` until the file was read, or if it could not be
+    /// (an error was reported).
+    pub picture: Option<Arc<FilmPicture>>,
 }
 
 /// What held the spine when a film was taken.
@@ -806,6 +896,8 @@ pub struct Treatment {
     pub from: Opt<NaiveDate>,
     /// What is prescribed, for exercise and shoe lifts, as written.
     pub prescribed: Opt<String>,
+    /// What was decided for the maker; it counts as known from `ordered`.
+    pub order: Option<Order>,
     /// Deliveries, adjustments, cast changes.
     pub fittings: Vec<Fitting>,
     /// Prescribed hours, each in force until the next.
@@ -845,8 +937,32 @@ pub struct Fitting {
     pub film: Opt<String>,
     /// Skin, as written.
     pub skin: Opt<String>,
+    /// The same in other languages, by tag.
+    pub skin_in: InLanguages,
     /// Reason or detail, as written.
     pub why: Opt<String>,
+    /// Id of who fitted or checked.
+    pub by: Opt<String>,
+    /// How it fits, as written.
+    pub fit: Opt<String>,
+    /// What the patient says of it, as written.
+    pub says: Opt<String>,
+    /// The same in other languages, by tag.
+    pub says_in: InLanguages,
+    /// What was decided about it.
+    pub decision: Opt<Decision>,
+    /// The day of that decision, if later than the fitting.
+    pub decided: Opt<NaiveDate>,
+    /// Why, as written.
+    pub because: Opt<String>,
+    /// What the family was told, as written.
+    pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
+    /// What is to be changed on it.
+    pub changes: Vec<Change>,
+    /// The day by which that is to be done.
+    pub changes_by: Opt<PartialDate>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -946,10 +1062,56 @@ pub struct Plan {
     pub aim: Opt<String>,
     /// When the plan changes, as written ("above 160.6 cm the film comes sooner").
     pub changes_if: Opt<String>,
+    /// The same in other languages, by tag.
+    pub changes_if_in: InLanguages,
     /// When to film and see next.
     pub next: Option<Next>,
     /// What was told to the family, as written.
     pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
+    /// What should bring a discharged patient back, as written.
+    pub come_back_if: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub come_back_if_in: ListsInLanguages,
+    /// Who looks after the patient as an adult, as written; the clinic's own
+    /// words if absent.
+    pub adult_care: Opt<String>,
+    /// The same in other languages, by tag.
+    pub adult_care_in: InLanguages,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// What was agreed with the family for a school or a club to read.
+#[derive(Debug, Clone)]
+pub struct SchoolNote {
+    /// The day it was agreed.
+    pub on: Located<NaiveDate>,
+    /// Id of who agreed it with the family.
+    pub by: Located<String>,
+    /// The school or club it is for, a contact by id; every one if absent.
+    pub whom: Opt<String>,
+    /// Whether the brace or cast is on while they are there.
+    pub brace: Opt<WornThere>,
+    /// When it is on and off there, as written.
+    pub when: Opt<String>,
+    /// The same in other languages, by tag.
+    pub when_in: InLanguages,
+    /// How they take part in sport.
+    pub sport: Opt<SportPart>,
+    /// What is left out of sport, as decided; an empty list means nothing.
+    pub limits: Option<Vec<Located<String>>>,
+    /// The same in other languages, by tag.
+    pub limits_in: ListsInLanguages,
+    /// What helps.
+    pub helps: Vec<Located<Help>>,
+    /// What else the school or club should know, as written.
+    pub also: Opt<String>,
+    /// The same in other languages, by tag.
+    pub also_in: InLanguages,
+    /// Until when it holds.
+    pub until: Opt<PartialDate>,
     /// Where the record stands.
     pub place: Place,
 }
@@ -1125,6 +1287,8 @@ pub struct Gap {
     pub asked: Located<NaiveDate>,
     /// What is missing, as written.
     pub items: Vec<Located<String>>,
+    /// The same in other languages, by tag.
+    pub items_in: ListsInLanguages,
     /// The request or letter it is for, by id.
     pub purpose: Located<String>,
     /// The day by which it is needed.
@@ -1190,12 +1354,22 @@ pub struct LetterEntry {
     pub request: Opt<String>,
     /// The gap it asks to fill, by id.
     pub gap: Opt<String>,
+    /// The brace or cast it is about, by id, where it is not the latest.
+    pub about: Opt<String>,
     /// Films enclosed, by id.
     pub enclosed: Vec<Located<String>>,
     /// What else goes with it, in the order of its numbers.
     pub enclosures: Vec<Enclosure>,
     /// The clinician's own words, as written.
     pub remarks: Opt<String>,
+    /// The same in other languages, by tag.
+    pub remarks_in: InLanguages,
+    /// The record it follows by the clinic's rule (`exam 2026-10-20`); absent
+    /// where somebody typed the entry.
+    pub follows: Opt<String>,
+    /// Figures of risk that the clinician wants told to the family; none
+    /// unless they say so.
+    pub risk: Vec<Located<RiskFigure>>,
     /// Where the record stands.
     pub place: Place,
 }

@@ -1,12 +1,16 @@
 //! `endplate build`: the letters of the clinic, written where they changed.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::{Build, Built, Edited, Outcome, Press, State, rebuild, workers};
+use endplate::letter::drawing::Pictures;
+use endplate::pipeline::{
+    Build, Built, Edited, Outcome, Output, Press, State, io, rebuild, sign_off, workers,
+};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -29,9 +33,16 @@ pub struct Args {
     /// Paper instead of the clinic's own
     #[arg(long, value_enum)]
     paper: Option<Paper>,
+    /// Write each letter in these forms too, beside its PDF: html, text
+    #[arg(long, value_enum, value_name = "FORMS", value_delimiter = ',')]
+    also: Vec<Also>,
     /// Say under each new or changed letter what changed since it was made
     #[arg(long)]
     why: bool,
+    /// Also write `sign-off.pdf` beside the letters: what the new and changed
+    /// ones ask of those who sign them
+    #[arg(long)]
+    sign_off: bool,
     /// Write over files of letters that were changed by hand
     #[arg(long)]
     force: bool,
@@ -43,6 +54,21 @@ enum Paper {
     A4,
     #[value(name = "US-Letter")]
     UsLetter,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Also {
+    Html,
+    Text,
+}
+
+impl Also {
+    fn output(self) -> Output {
+        match self {
+            Also::Html => Output::Html,
+            Also::Text => Output::Text,
+        }
+    }
 }
 
 /// Reads a kind of letter; a hyphen may stand for a space.
@@ -67,6 +93,7 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
             Paper::A4 => PaperSize::A4,
             Paper::UsLetter => PaperSize::UsLetter,
         }),
+        also: args.also.iter().map(|form| form.output()).collect(),
     };
     let press = Press::open(&request.folder);
     let edited = if args.force { Edited::WriteOver } else { Edited::Keep };
@@ -79,8 +106,38 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     outcome.report.extend(press.report.clone());
     press.texts().for_each(|(name, text)| outcome.sources.insert(&name, text));
     show(&outcome, args.why, global.format, terminal)?;
+    if args.sign_off {
+        sign_off(&press, &request, &outcome, terminal)?;
+    }
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })
+}
+
+/// Writes the sign-off sheet of the batch, if there is one.
+fn sign_off(
+    press: &Press,
+    request: &Build,
+    outcome: &Outcome,
+    terminal: &mut Terminal,
+) -> Result<(), Stop> {
+    let (false, Some(clinic)) = (outcome.to_sign.is_empty(), &outcome.clinic) else {
+        terminal.say("no letter is new or changed: no sign-off sheet is written");
+        return Ok(());
+    };
+    let sheet = sign_off::sheet(press, clinic, &outcome.to_sign);
+    let pdf = sheet.and_then(|sheet| press.pdf(&sheet, &Pictures::new())).map_err(|faults| {
+        let why = faults.iter().map(|d| d.message.clone()).collect::<Vec<_>>().join("; ");
+        Stop::Tool(format!("the sign-off sheet could not be set: {why}"))
+    })?;
+    let path = request.out.join(sign_off::FILE);
+    io::write_atomic(&path, &pdf).map_err(|error| {
+        Stop::Tool(format!("`{}` cannot be written: {}", path.display(), io::reason(&error)))
+    })?;
+    let letters = outcome.to_sign.len();
+    let plural = if letters == 1 { "" } else { "s" };
+    let shown = request.folder.shown(&path);
+    terminal.say(&format!("sign-off sheet of {letters} letter{plural}: {shown}"));
+    Ok(())
 }
 
 fn show(outcome: &Outcome, why: bool, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {
@@ -114,6 +171,7 @@ fn as_json(outcome: &Outcome) -> serde_json::Value {
     let letter = |l: &Built| {
         json!({
             "letter": l.name,
+            "form": l.output.word(),
             "file": l.file,
             "state": l.state.word(),
             "why": l.why,
@@ -126,16 +184,20 @@ fn as_json(outcome: &Outcome) -> serde_json::Value {
     })
 }
 
-/// `24 letters: 2 new, 1 changed, 21 unchanged, 0 failed`.
+/// `24 letters: 2 new, 1 changed, 21 unchanged`; with other forms beside the
+/// pages `24 letters in 48 files: …`.
 fn summary(outcome: &Outcome) -> String {
-    let asked = outcome.letters.iter().filter(|l| l.state.asked()).count();
+    let asked = outcome.letters.iter().filter(|l| l.state.asked());
+    let names: BTreeSet<&str> = asked.clone().map(|l| l.name.as_str()).collect();
+    let (letters, files) = (names.len(), asked.count());
     let counts: Vec<_> = State::ALL
         .into_iter()
         .map(|state| (outcome.count(state), state.word()))
         .filter(|(n, _)| *n > 0)
         .map(|(n, word)| format!("{n} {word}"))
         .collect();
-    let plural = if asked == 1 { "" } else { "s" };
+    let plural = if letters == 1 { "" } else { "s" };
+    let files = if files > letters { format!(" in {files} files") } else { String::new() };
     let counts = if counts.is_empty() { "nothing to do".to_string() } else { counts.join(", ") };
     let faults = render::count(&outcome.report).map(|c| format!("; {c}")).unwrap_or_default();
     let unreadable = match outcome.unreadable {
@@ -143,7 +205,7 @@ fn summary(outcome: &Outcome) -> String {
         1 => "; 1 case could not be read".to_string(),
         n => format!("; {n} cases could not be read"),
     };
-    format!("{asked} letter{plural}: {counts}{faults}{unreadable}")
+    format!("{letters} letter{plural}{files}: {counts}{faults}{unreadable}")
 }
 
 /// A bar on a terminal; elsewhere nothing, since the lines at the end say all.

@@ -232,4 +232,6 @@ works! {
     SWISS_2017 = "swiss-2017", "Rev Med Suisse 2017:422, adolescent idiopathic scoliosis: referral and review";
     /// Intervals of a single proportion compared.
     NEWCOMBE_1998 = "newcombe-1998", "Newcombe, Stat Med 1998;17:857-872";
+    /// Grade of reading from the length of sentences and words; the formula as quoted in reviews.
+    KINCAID_1975 = "kincaid-1975", "Kincaid, Fishburne, Rogers and Chissom, Research Branch Report 8-75, Naval Technical Training, Millington 1975";
 }

@@ -9,7 +9,7 @@
 use chrono::NaiveDate;
 
 use crate::case::{
-    Authorised, Case, Film, Gap, Menarche, Opt, Request, RequestState, Treatment, Wear,
+    Authorised, Case, Film, Fitting, Gap, Menarche, Opt, Request, RequestState, Treatment, Wear,
 };
 use crate::diag::Located;
 
@@ -32,6 +32,8 @@ pub fn known_on(case: &Case, day: NaiveDate) -> Case {
     case.exams.sort_by_key(|e| (e.on.value, e.place.clone()));
     case.plans.retain(|p| p.on.value <= day);
     case.plans.sort_by_key(|p| (p.on.value, p.place.clone()));
+    case.school.retain(|s| s.on.value <= day);
+    case.school.sort_by_key(|s| (s.on.value, s.place.clone()));
     case.answers.retain(|a| a.on.value <= day);
     case.answers.sort_by_key(|a| (a.on.value, a.place.clone()));
     for treatment in &mut case.treatments {
@@ -67,13 +69,28 @@ fn cut_treatment(treatment: &mut Treatment, day: NaiveDate) {
     let keep = |on: NaiveDate| on <= day;
     treatment.ordered = treatment.ordered.take().filter(|on| keep(on.value));
     treatment.from = treatment.from.take().filter(|on| keep(on.value));
+    // What was decided for the maker is known from the day of the order.
+    treatment.order = treatment.order.take().filter(|_| treatment.ordered.is_some());
     treatment.fittings.retain(|f| keep(f.on.value));
+    treatment.fittings.iter_mut().for_each(|f| cut_decision(f, day));
     treatment.fittings.sort_by_key(|f| (f.on.value, f.place.clone()));
     treatment.hours.retain(|h| keep(h.decided.as_ref().unwrap_or(&h.from).value));
     treatment.hours.sort_by_key(|h| (h.from.value, h.place.clone()));
     treatment.reported.retain(|r| keep(r.on.value));
     treatment.ended = treatment.ended.take().filter(|e| keep(e.on.value));
     treatment.wear = treatment.wear.take().map(|wear| cut_wear(wear, day));
+}
+
+/// A decision taken some days after the fitting was not known before.
+fn cut_decision(fitting: &mut Fitting, day: NaiveDate) {
+    if fitting.decided.as_ref().is_some_and(|on| on.value > day) {
+        fitting.decision = None;
+        fitting.decided = None;
+        fitting.because = None;
+        fitting.told = None;
+        fitting.changes.clear();
+        fitting.changes_by = None;
+    }
 }
 
 fn cut_wear(mut wear: Wear, day: NaiveDate) -> Wear {

@@ -2,6 +2,7 @@
 
 use super::board::Rect;
 use super::text;
+use crate::digest::Digest;
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink, Shape};
 
 /// A point in mm, x to the right and y downward.
@@ -83,6 +84,12 @@ impl Canvas {
         self.shapes.push(Shape::Circle { at, radius, fill: Some(fill), ink: Some(outline), width });
     }
 
+    /// A raster picture; it lies under everything else.
+    pub(super) fn picture(&mut self, rect: Rect, digest: Digest) {
+        let (at, width, height) = ((rect.left, rect.top), rect.width(), rect.height());
+        self.shapes.push(Shape::Picture { at, width, height, digest });
+    }
+
     pub(super) fn text(&mut self, at: Point, text: &str, face: Type, anchor: Anchor) {
         if text.trim().is_empty() {
             return;
@@ -121,6 +128,10 @@ fn settle_shape(shape: &mut Shape) {
             *radius = settle(*radius);
         }
         Shape::Text { at, .. } => settle_point(at),
+        Shape::Picture { at, width, height, .. } => {
+            settle_point(at);
+            (*width, *height) = (settle(*width), settle(*height));
+        }
     }
 }
 
@@ -144,6 +155,9 @@ pub fn extent(shape: &Shape) -> (f64, f64, f64, f64) {
         Shape::Circle { at, radius, .. } => Rect::about(*at, *radius),
         Shape::Text { at, text, size, bold, ink, anchor } => {
             text_box(*at, text, Type { size: *size, bold: *bold, ink: *ink }, *anchor)
+        }
+        Shape::Picture { at, width, height, .. } => {
+            Rect { left: at.0, top: at.1, right: at.0 + width, bottom: at.1 + height }
         }
     };
     (rect.left, rect.top, rect.right, rect.bottom)

@@ -2,11 +2,17 @@
 //!
 //! What is drawn comes from the facts' own tracks and the case as known on
 //! the letter's day, so a figure can show nothing that the text could not
-//! say. A figure without data is left out together with its place.
+//! say. A figure without data is left out together with its place. The bytes of
+//! pictures are given back beside the blocks.
 
+mod correction;
+mod films;
+mod growth;
+mod order;
 mod sagittal;
+mod wear;
 
-use crate::case::{Case, Film, Posture, Treatment, TreatmentKind};
+use crate::case::{Case, Film, Limits, Posture, Treatment, TreatmentKind};
 use crate::diag::Report;
 use crate::facts::compare::{self, Held};
 use crate::facts::derive::measure;
@@ -14,7 +20,7 @@ use crate::facts::derive::track::{FilmCurve, Track};
 use crate::facts::derive::{largest_plane, tracks, treatment};
 use crate::facts::{Facts, Value};
 use crate::letter::block::{Block, Figure};
-use crate::letter::drawing::Drawing;
+use crate::letter::drawing::{Drawing, Pictures};
 use crate::letter::wording::{Style, full_date};
 use crate::quantity::{Reported, Unit};
 use crate::spine::Side;
@@ -35,12 +41,15 @@ pub struct Shown<'a> {
     pub facts: &'a Facts,
     /// How the letter says things.
     pub style: &'a Style,
+    /// The clinic's limits, by which a log was evaluated.
+    pub limits: &'a Limits,
 }
 
-/// Replaces every slot by its figures, or removes it.
-pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) {
+/// Replaces every slot by its figures, or removes it; gives back the bytes of
+/// the pictures they show.
+pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
     if !blocks.iter().any(|b| matches!(b, Block::Slot { .. })) {
-        return;
+        return Pictures::new();
     }
     let tracks = tracks(shown.known, &mut Report::default());
     let old = std::mem::take(blocks);
@@ -49,29 +58,50 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) {
             blocks.push(block);
             continue;
         };
-        let drawn = |width| -> Vec<Figure> {
-            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width));
+        let beside = |w: &String| match wanted.iter().any(|w| shows_films(w, &tracks, shown)) {
+            true if shows_films(w, &tracks, shown) => FILMS,
+            true => BESIDE_FILMS,
+            false => BESIDE,
+        };
+        let drawn = |width: &dyn Fn(&String) -> f64| -> Vec<Figure> {
+            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width(w)));
             found.take(SIDE_BY_SIDE).collect()
         };
-        let mut figures = drawn(BESIDE);
+        let mut figures = drawn(&beside);
         if figures.len() == 1 {
-            figures = drawn(ALONE);
+            figures = drawn(&|_| ALONE);
         }
         if !figures.is_empty() {
             blocks.push(Block::Figures { figures });
         }
     }
+    films::pictures(blocks, shown.known)
 }
 
 fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<Figure> {
     let plane = largest_plane(shown.known);
     let mine: Vec<&Track> = tracks.iter().filter(|t| t.plane == plane).collect();
+    if let Some(else_wanted) = wanted.strip_prefix("films or ") {
+        let films = films::figure(&mine, plane, shown, width);
+        return films.or_else(|| figure(else_wanted, tracks, shown, width));
+    }
     match wanted {
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
+        "correction" => correction::corrections(&mine, shown, width),
+        "order" => order::ordered(&mine, plane, shown),
         "sagittal" => sagittal::outline(tracks, shown, width),
+        "films" => films::figure(&mine, plane, shown, width),
+        "growth" => growth::figure(shown, width),
+        "wear" => wear::figure(shown, width, false),
+        "wear plain" => wear::figure(shown, width, true),
         _ => None,
     }
+}
+
+/// Whether a place of that name is filled by films.
+fn shows_films(wanted: &str, tracks: &[Track], shown: &Shown) -> bool {
+    wanted.starts_with("films") && figure("films", tracks, shown, FILMS).is_some()
 }
 
 /// How many figures stand side by side: the first of those named that can be
@@ -81,6 +111,9 @@ const SIDE_BY_SIDE: usize = 2;
 /// Width of a figure beside another and of one that stands alone, in mm.
 const BESIDE: f64 = 82.0;
 const ALONE: f64 = 140.0;
+/// Width of films beside another figure, and of that figure.
+const FILMS: f64 = 92.0;
+const BESIDE_FILMS: f64 = 60.0;
 
 /// The space of a figure: higher for several curves.
 fn size(width: f64, curves: usize) -> Size {
@@ -269,38 +302,11 @@ fn maturity(tracks: &[&Track], shown: &Shown) -> Vec<MaturityMark> {
 
 fn spines(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<Figure> {
     let case = shown.known;
-    let marked = |f: &&Film| {
+    let marked = |f: &Film| {
         f.readings.iter().any(|r| measure::spine(f, r).is_some_and(|s| s.plane() == plane))
     };
-    let measured =
-        |f: &Film| tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == f.id.value));
-    let free: Vec<&Film> = case
-        .films
-        .iter()
-        .filter(|f| compare::natural(case, f) && measured(f))
-        .filter(marked)
-        .collect();
-    let held: Vec<&Film> = case
-        .films
-        .iter()
-        .filter(|f| matches!(compare::held(case, f), Held::Brace | Held::Cast) && measured(f))
-        .filter(marked)
-        .collect();
-    let now = compare::now(case, free.iter().copied())?;
-    let earlier =
-        |f: &&Film| f.taken.value < now.taken.value && compare::progression(case, f, now).is_ok();
-    let before = free.iter().copied().rfind(earlier);
-    let current = treatment::current(case, shown.facts.as_of).map(|t| &t.id.value);
-    let held = held.into_iter().rfind(|f| match (&f.support, current) {
-        (Some(s), Some(id)) => s.value == crate::case::Support::Treatment(id.clone()),
-        _ => false,
-    });
-    let films: Vec<(&Film, bool)> = before
-        .map(|f| (f, false))
-        .into_iter()
-        .chain([(now, false)])
-        .chain(held.map(|f| (f, true)))
-        .collect();
+    let films = chosen(tracks, shown, marked);
+    let held = films.iter().any(|(_, held)| *held);
     let panels: Vec<SpinePanel> =
         films.iter().filter_map(|(f, held)| panel(f, *held, tracks, plane, shown)).collect();
     let view = if plane == Plane::Coronal { PanelView::Frontal } else { PanelView::Lateral };
@@ -308,7 +314,38 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<
     let drawn =
         tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film))).count();
     let drawing: Drawing = spine::draw(&model, size(width.min(BESIDE), drawn))?;
-    Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held.is_some()), drawing })
+    Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held), drawing })
+}
+
+/// The films to show of those wanted: an earlier one that compares with the
+/// film of now, the film of now, and the last one in the brace or cast in use
+/// (marked true).
+fn chosen<'a>(
+    tracks: &[&Track],
+    shown: &Shown<'a>,
+    wanted: impl Fn(&Film) -> bool,
+) -> Vec<(&'a Film, bool)> {
+    let case = shown.known;
+    let all = || case.films.iter().filter(|f| measured(tracks, f) && wanted(f));
+    let free: Vec<&Film> = all().filter(|f| compare::natural(case, f)).collect();
+    let Some(now) = compare::now(case, free.iter().copied()) else { return Vec::new() };
+    let earlier =
+        |f: &&Film| f.taken.value < now.taken.value && compare::progression(case, f, now).is_ok();
+    let before = free.iter().copied().rfind(earlier);
+    let current = treatment::current(case, shown.facts.as_of).map(|t| &t.id.value);
+    let worn = |f: &&Film| match (&f.support, current) {
+        (Some(s), Some(id)) => s.value == crate::case::Support::Treatment(id.clone()),
+        _ => false,
+    };
+    let held = |f: &&Film| matches!(compare::held(case, f), Held::Brace | Held::Cast);
+    let held = all().filter(held).filter(worn).last();
+    let films = before.into_iter().chain([now]).map(|f| (f, false));
+    films.chain(held.map(|f| (f, true))).collect()
+}
+
+/// Whether a film shows one of these curves.
+fn measured(tracks: &[&Track], film: &Film) -> bool {
+    tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == film.id.value))
 }
 
 fn spine_caption(view: PanelView, held: bool) -> String {

@@ -1,8 +1,18 @@
 //! Figures: models of what is shown, and their drawing in plain shapes.
 //!
+//! [`course`] is a curve's angle over time, [`spine`] the column from its
+//! landmarks, [`correction`] what each brace takes off each curve, [`order`]
+//! the pads and reliefs of an order at their levels. Each has a model, a
+//! drawing of it and an alt text from it, so that a reader who cannot see the
+//! drawing misses nothing.
 //! Among them [`course`], a curve's angle over time, [`spine`], the column
 //! from its landmarks, and [`sagittal`], spine and pelvis from the side. Each has a model, a drawing of it and an alt
 //! text from it, so that a reader who cannot see the drawing misses nothing.
+//! [`course`] shows a curve's angle over time, [`spine`] the column from its
+//! landmarks, [`films`] the films themselves with the measured lines on them,
+//! [`wear`] the hours a brace was worn day by day, [`growth`] height and its
+//! velocity. Each has a model, a drawing of it and an alt text from it, so that
+//! a reader who cannot see the drawing misses nothing.
 //!
 //! Models and drawings know no case, no facts, no files and no clock: values
 //! come in already rounded, words with the model, in the letter's language.
@@ -12,11 +22,18 @@
 
 mod board;
 mod canvas;
+pub mod correction;
 pub mod course;
 pub mod fill;
+pub mod films;
+pub mod growth;
+mod notes;
+pub mod order;
 pub mod sagittal;
 pub mod spine;
 mod text;
+mod time;
+pub mod wear;
 pub mod words;
 
 pub use canvas::extent;

@@ -31,6 +31,10 @@ pub struct Frame {
     pub region: Option<String>,
     /// Paper size.
     pub paper: Paper,
+    /// The pages its reader should not be asked to go beyond: the letter is
+    /// set closer if that keeps it within. Absent where length is no matter.
+    #[serde(default)]
+    pub pages: Option<u8>,
     /// A sheet for the file, such as a summary: set smaller and closer.
     #[serde(default)]
     pub sheet: bool,
@@ -128,6 +132,9 @@ pub enum Block {
         by: Option<String>,
         /// Paragraphs.
         paragraphs: Vec<String>,
+        /// Tag of their language where it is not the letter's.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        language: Option<String>,
     },
     /// A list.
     List {

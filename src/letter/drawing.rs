@@ -3,8 +3,48 @@
 //! Lengths are millimetres on paper, x to the right and y downward from the
 //! upper left corner. Text is set in the letter's sans face by the renderer,
 //! so that glyphs are checked like all other text.
+//!
+//! A raster picture is named by the digest of its bytes, which travel beside
+//! the letter as [`Pictures`]: a letter stays small, and its own digest still
+//! tells one picture from another.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
+
+use crate::digest::Digest;
+
+/// The raster pictures of a letter, by the digest of their bytes.
+pub type Pictures = BTreeMap<Digest, Picture>;
+
+/// A letter shows at most so many different pictures.
+pub const MOST_PICTURES: usize = 8;
+
+/// A raster picture.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// How it is encoded.
+    pub format: Format,
+    /// The encoded picture.
+    pub bytes: Arc<[u8]>,
+}
+
+/// How a raster picture is encoded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    /// Portable Network Graphics.
+    Png,
+}
+
+impl Format {
+    /// Its media type.
+    pub fn media_type(self) -> &'static str {
+        match self {
+            Format::Png => "image/png",
+        }
+    }
+}
 
 /// A drawing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -99,6 +139,18 @@ pub enum Shape {
         ink: Option<Ink>,
         /// Width of the outline in mm.
         width: f64,
+    },
+    /// A raster picture, stretched into its box; it lies under all other
+    /// shapes.
+    Picture {
+        /// Upper left corner in mm.
+        at: (f64, f64),
+        /// Width in mm.
+        width: f64,
+        /// Height in mm.
+        height: f64,
+        /// The digest of its bytes.
+        digest: Digest,
     },
     /// A line of text; `at` lies on its baseline.
     Text {

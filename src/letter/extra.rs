@@ -39,7 +39,8 @@ impl Typed {
     }
 
     pub fn remark(&self, by: Option<String>) -> Result<String, Error> {
-        remark_mark(&self.session, self.text()?, by, &self.path)
+        let language = self.session.style.foreign(None);
+        remark_mark(&self.session, self.text()?, by, language, &self.path)
     }
 }
 
@@ -68,6 +69,10 @@ impl Object for Typed {
     fn get_value_by_str(self: &Arc<Self>, key: &str) -> Option<Value> {
         match key {
             "known" => Some(Value::from(self.text.is_some())),
+            "foreign" => {
+                let foreign = self.session.style.foreign(None).is_some();
+                Some(Value::from(self.text.is_some() && foreign))
+            }
             // An absent word of a closed set is an absent text.
             "word" if self.text.is_none() => Some(Value::from(())),
             _ => None,
@@ -98,8 +103,9 @@ pub(super) struct WordOf {
 
 impl WordOf {
     pub fn mark(&self) -> Result<String, Error> {
-        let said = self.session.style.words.get(&self.word).unwrap_or(&self.word);
-        let token = Token::Value { fact: None, text: said.clone(), keep: false };
+        let text = wording::word(&self.word, &self.session.style)
+            .map_err(|why| Fault::new(Code::PhraseMissing, format!("a word {why}")))?;
+        let token = Token::Value { fact: None, text, keep: false };
         self.session.token(token, "a word")
     }
 }
@@ -136,13 +142,14 @@ pub(super) fn remark_mark(
     session: &Session,
     text: &str,
     by: Option<String>,
+    language: Option<String>,
     what: &str,
 ) -> Result<String, Error> {
     let paragraphs = wording::paragraphs(text);
     if paragraphs.is_empty() {
         return Err(fault(format!("remark takes text, and {what} is empty")));
     }
-    session.token(Token::Remark { by, paragraphs }, what)
+    session.token(Token::Remark { by, paragraphs, language }, what)
 }
 
 /// What a letter knows beside its facts, handed to templates as opaque objects.

@@ -2,14 +2,16 @@
 //!
 //! Filters change what was asked of a fact, never the fact.
 
-use minijinja::value::{Value, ValueKind};
+use minijinja::value::{Kwargs, Value, ValueKind};
 use minijinja::{Environment, Error, State};
 
+use super::language::Gender;
+use super::locale::{self, Joined};
 use super::object::Leaf;
-use super::session::fault;
+use super::session::{Session, fault};
 use super::template::{name_of, session, undefined, written};
 use super::token::Token;
-use super::wording::{self, Say, SignForm, TimeForm, UnitForm};
+use super::wording::{self, Before, Noun, Say, SignForm, TimeForm, UnitForm};
 use crate::facts::Value as FactValue;
 
 /// Adds every filter; their names stand in [`super::template::FILTERS`] too,
@@ -64,36 +66,63 @@ fn add_wording_filters(env: &mut Environment<'static>) {
     filter!("year", date, |say| say.time = TimeForm::Year);
     filter!("age_short", age, |say| say.time = TimeForm::Narrow);
     filter!("years", age, |say| say.time = TimeForm::Year);
-    filter!("side", |v| matches!(v, FactValue::Side(_)), |say| say.capital |= false);
-    filter!("when", date, |say| say.preposition = true);
+    filter!("when", date, |say| say.before = Before::Preposition);
+    filter!("the_date", date, |say| say.before = Before::Article);
     filter!("cap", |v| !matches!(v, FactValue::Text(_)), |say| say.capital = true);
     env.add_filter("or_say", move |v: &Value, words: String| {
         with(v, "or_say", |_| true, |say| say.or_say = Some(words))
     });
-    env.add_filter("plural", move |state: &State, v: &Value, one: String, many: String| {
+    env.add_filter("side", |v: &Value, named: Kwargs| {
+        let gender = gender(&named)?;
+        with(v, "side", |v| matches!(v, FactValue::Side(_)), |say| say.gender = gender)
+    });
+    let plural = move |state: &State, v: &Value, one: String, other: String, named: Kwargs| {
+        let (gender, noun) = (gender(&named)?, Noun { one, other });
         match (v.kind(), v.as_i64()) {
-            (ValueKind::Number, Some(n)) => {
-                count_in_words(state, n, Some(if n == 1 { &one } else { &many }))
-            }
+            (ValueKind::Number, Some(n)) => count_in_words(state, n, gender, Some(&noun)),
             _ => with(v, "plural", number, |say| {
                 say.in_words = true;
-                say.noun = Some((one, many));
+                say.gender = gender;
+                say.noun = Some(noun);
             }),
         }
-    });
-    env.add_filter("in_words", move |state: &State, v: &Value| match (v.kind(), v.as_i64()) {
-        (ValueKind::Number, Some(count)) => count_in_words(state, count, None),
-        _ => with(v, "in_words", number, |say| say.in_words = true),
-    });
+    };
+    env.add_filter("plural", plural);
+    let in_words = move |state: &State, v: &Value, named: Kwargs| {
+        let gender = gender(&named)?;
+        match (v.kind(), v.as_i64()) {
+            (ValueKind::Number, Some(count)) => count_in_words(state, count, gender, None),
+            _ => with(v, "in_words", number, |say| {
+                say.in_words = true;
+                say.gender = gender;
+            }),
+        }
+    };
+    env.add_filter("in_words", in_words);
+}
+
+/// What `gender="feminine"` or `gender="masculine"` asks for.
+fn gender(named: &Kwargs) -> Result<Option<Gender>, Error> {
+    let word: Option<String> = named.get("gender")?;
+    named.assert_all_used()?;
+    match word.as_deref() {
+        None => Ok(None),
+        Some("feminine") => Ok(Some(Gender::Feminine)),
+        Some("masculine") => Ok(Some(Gender::Masculine)),
+        Some(other) => Err(fault(format!("a gender is feminine or masculine, not `{other}`"))),
+    }
 }
 
 /// A count of a group in words: it is no fact of its own, but every thing it
 /// counts was looked up.
-fn count_in_words(state: &State, count: i64, noun: Option<&str>) -> Result<Value, Error> {
+fn count_in_words(
+    state: &State,
+    count: i64,
+    gender: Option<Gender>,
+    noun: Option<&Noun>,
+) -> Result<Value, Error> {
     let session = session(state)?;
-    let word = wording::small_word(count, session.style.language);
-    let number = word.map_or_else(|| count.to_string(), str::to_string);
-    let text = noun.map_or_else(|| number.clone(), |noun| format!("{number} {noun}"));
+    let text = wording::count(count, gender, noun, &session.style);
     let token = Token::Value { fact: None, text, keep: false };
     Ok(Value::from_safe_string(session.token(token, "a count")?))
 }
@@ -103,39 +132,64 @@ fn items(value: &Value) -> Result<Vec<Value>, Error> {
         return Err(undefined(value));
     }
     match value.kind() {
-        ValueKind::Seq | ValueKind::Iterable => Ok(value.try_iter()?.collect()),
+        // A part that is closed to the reader is not counted or joined either.
+        ValueKind::Seq | ValueKind::Iterable => value.try_iter()?.checked().collect(),
         _ => Err(fault(format!("takes a group or a list, not {}", name_of(value)))),
     }
 }
 
 fn add_list_filters(env: &mut Environment<'static>) {
-    env.add_filter("count", |v: &Value| items(v).map(|items| items.len()));
+    env.add_filter("count", count);
     env.add_filter("first", |v: &Value| one_of(v, |mut items| items.drain(..).next()));
     env.add_filter("last", |v: &Value| one_of(v, |mut items| items.pop()));
-    env.add_filter("and_list", |s: &State, v: &Value| join(s, v, Some(0)));
-    env.add_filter("or_list", |s: &State, v: &Value| join(s, v, Some(1)));
+    env.add_filter("and_list", |s: &State, v: &Value| join(s, v, Some(Joined::And)));
+    env.add_filter("or_list", |s: &State, v: &Value| join(s, v, Some(Joined::Or)));
     env.add_filter("comma_list", |s: &State, v: &Value| join(s, v, None));
+}
+
+/// How many things a group or list holds, or how many lines a `set` block.
+fn count(value: &Value) -> Result<usize, Error> {
+    match value.as_str() {
+        Some(text) if value.is_safe() => Ok(lines(text).count()),
+        _ => Ok(items(value)?.len()),
+    }
+}
+
+/// The lines of a `set` block that hold something.
+fn lines(text: &str) -> impl Iterator<Item = &str> {
+    text.lines().map(str::trim).filter(|line| !line.is_empty())
 }
 
 fn one_of(value: &Value, pick: impl FnOnce(Vec<Value>) -> Option<Value>) -> Result<Value, Error> {
     pick(items(value)?).ok_or_else(|| fault(format!("{} is empty", name_of(value))))
 }
 
-fn join(state: &State, value: &Value, last: Option<usize>) -> Result<Value, Error> {
+fn join(state: &State, value: &Value, last: Option<Joined>) -> Result<Value, Error> {
     let session = session(state)?;
     let parts: Vec<String> = match value.as_str() {
         Some(text) if value.is_safe() => text.lines().map(str::to_string).collect(),
         _ => items(value)?.iter().map(|v| written(&session, v)).collect::<Result<_, _>>()?,
     };
     let parts: Vec<&str> = parts.iter().map(|p| p.trim()).filter(|p| !p.is_empty()).collect();
-    let joined = match (parts.split_last(), last) {
-        (None, _) => return Err(fault("joins an empty list")),
-        (Some((one, [])), _) => one.to_string(),
-        (_, None) => parts.join(", "),
-        (Some((end, before)), Some(which)) => {
-            let word = session.style.language.and_or[which];
-            format!("{} {word} {end}", before.join(", "))
-        }
+    if parts.is_empty() {
+        return Err(fault("joins an empty list"));
+    }
+    let joined = match last {
+        None => parts.join(", "),
+        Some(joined) => interleaved(&parts, &between(&session, &parts, joined)),
     };
     Ok(Value::from_safe_string(joined))
+}
+
+/// The words between items. Which word goes before the last one depends on
+/// what is read there, not on the mark that stands for it.
+fn between(session: &Session, parts: &[&str], joined: Joined) -> Vec<String> {
+    let last = parts.last().map_or(String::new(), |p| session.gathered().tokens.plain(p));
+    let last = last.trim_start_matches(['*', ' ']);
+    locale::between(parts.len(), last, joined, &session.style.locale)
+}
+
+fn interleaved(parts: &[&str], between: &[String]) -> String {
+    let between = between.iter().map(String::as_str).chain([""]);
+    parts.iter().zip(between).flat_map(|(part, after)| [*part, after]).collect()
 }

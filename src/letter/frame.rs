@@ -11,10 +11,12 @@ use chrono::{Datelike, NaiveDate};
 
 use super::block::{Frame, FrameWords, Inline, Letterhead, Paper, PatientLine};
 use super::extra::Extra;
+use super::locale::{self, Joined};
 use super::token::is_reserved;
 use super::wording::{self, Style, TimeForm, full_date, one_line};
 use crate::case::{
-    Case, Clinic, Contact, Film, LetterEntry, LetterKind, Opt, PaperSize, Person, Role,
+    Case, Clinic, Contact, Film, InLanguages, LetterEntry, LetterKind, Opt, PaperSize, Person,
+    Role, View,
 };
 use crate::diag::{Code, Diagnostic, Located, Report};
 use crate::quantity::Age;
@@ -98,6 +100,7 @@ pub fn letter_date(entry: &LetterEntry) -> NaiveDate {
 /// | `letter.kind` | word: `progress`, … |
 /// | `letter.date` | its date in full |
 /// | `letter.greeting` | what follows "Dear" |
+/// | `letter.salutation` | the greeting only if one was typed |
 /// | `letter.to.name`, `.organisation`, `.role` | text, text, word: `referring doctor`, … |
 /// | `letter.signer.name`, `.credentials`, `.role`, `.phone` | text |
 /// | `letter.clinic.name`, `.phone` | text |
@@ -120,6 +123,7 @@ pub fn extras(
     let letter = Extra::group([
         ("kind", Extra::Word(entry.kind.word().into())),
         ("date", Extra::Text(full_date(letter_date(entry), style))),
+        ("salutation", typed(&to.greeting)),
         ("greeting", Extra::Text(to.greeting.as_ref().unwrap_or(&to.name).value.clone())),
         ("question", typed(&entry.question)),
         ("remarks", typed(&entry.remarks)),
@@ -139,7 +143,10 @@ pub fn extras(
             Extra::group([
                 ("name", Extra::Text(people.signer.name.value.clone())),
                 ("credentials", typed(&people.signer.credentials)),
-                ("role", typed(&people.signer.role)),
+                (
+                    "role",
+                    Extra::text(in_language(&people.signer.role, &people.signer.role_in, style)),
+                ),
                 ("phone", typed(&people.signer.phone)),
             ]),
         ),
@@ -176,11 +183,12 @@ pub fn frame(
         letter_id,
         kind: kind.to_string(),
         language: style.language.tag.to_string(),
-        region: clinic.region.clone(),
+        region: style.region.clone(),
         paper: match clinic.paper {
             PaperSize::A4 => Paper::A4,
             PaperSize::UsLetter => Paper::UsLetter,
         },
+        pages: pages(people.to.role.value),
         sheet: *entry.kind == LetterKind::Summary,
         letterhead: letterhead(clinic, people, style),
         recipient: recipient(people.to, *entry.kind),
@@ -190,7 +198,7 @@ pub fn frame(
         draft_mark: (standing == Standing::Draft).then(|| words.draft.to_string()),
         issued_mark: issued_mark(standing, style),
         caution: words.caution.to_string(),
-        notice: clinic.notice.as_ref().map(|n| one_line(&n.value)),
+        notice: in_language(&clinic.notice, &clinic.notice_in, style),
         closing: match *entry.kind {
             LetterKind::Summary => words.sheet_closing.to_string(),
             _ => words.closing.to_string(),
@@ -203,6 +211,16 @@ pub fn frame(
             letter: words.letter.to_string(),
         },
     })
+}
+
+/// One page for families and schools, two for those who treat; a payer wants
+/// every criterion with its evidence, however long (common practice, no source).
+fn pages(reader: Role) -> Option<u8> {
+    match reader {
+        Role::Family | Role::Patient | Role::School | Role::Other => Some(1),
+        Role::Payer => None,
+        _ => Some(2),
+    }
 }
 
 /// `version 2, register 3f8a90c1d2e4b567`.
@@ -227,7 +245,7 @@ fn reserved(case: &Case, clinic: &Clinic, people: &People<'_>) -> Result<(), Rep
     let mut texts: Vec<&Located<String>> = vec![&case.patient.name, &clinic.name];
     texts.extend(&case.record_no);
     texts.extend(clinic.address.iter().chain(&clinic.phone).chain(&clinic.email));
-    texts.extend(&clinic.notice);
+    texts.extend(clinic.notice.iter().chain(clinic.notice_in.values()));
     for c in &case.contacts {
         texts.push(&c.name);
         texts.extend(c.organisation.iter().chain(&c.greeting).chain(&c.address));
@@ -235,6 +253,7 @@ fn reserved(case: &Case, clinic: &Clinic, people: &People<'_>) -> Result<(), Rep
     for p in std::iter::once(people.signer).chain(people.responsible) {
         texts.push(&p.name);
         texts.extend(p.credentials.iter().chain(&p.role).chain(&p.licence));
+        texts.extend(p.role_in.values());
         texts.extend(p.provider_no.iter().chain(&p.phone));
     }
     let mut report = Report::default();
@@ -261,10 +280,17 @@ fn letterhead(clinic: &Clinic, people: &People<'_>, style: &Style) -> Letterhead
     parts.retain(|p| !p.is_empty());
     let signer = people.signer;
     let mut right = vec![named(signer)];
-    right.extend(signer.role.iter().map(|r| one_line(&r.value)));
+    right.extend(in_language(&signer.role, &signer.role_in, style));
     right.extend(signer.phone.iter().map(|p| format!("{} {}", words.direct, p.value)));
     right.extend(people.responsible.map(|r| format!("{} {}", words.responsible, named(r))));
     Letterhead { name: one_line(&clinic.name.value), line: parts.join(" · "), right }
+}
+
+/// The clinic's words in the letter's language, or as they were written.
+fn in_language(own: &Opt<String>, others: &InLanguages, style: &Style) -> Option<String> {
+    let other = others.iter().find(|(tag, _)| style.foreign(Some(tag.as_str())).is_none());
+    let other = other.filter(|_| style.foreign(None).is_some()).map(|(_, text)| text);
+    other.or(own.as_ref()).map(|text| one_line(&text.value))
 }
 
 /// Name and credentials.
@@ -293,7 +319,7 @@ fn patient_line(case: &Case, entry: &LetterEntry, style: &Style) -> PatientLine 
     PatientLine {
         name: one_line(&case.patient.name.value),
         born: format!("{} {}", words.born, full_date(born, style)),
-        age: age.map(|age| wording::age(age, TimeForm::Full, style.language)),
+        age: age.map(|age| wording::age(age, TimeForm::Full, style)),
         record: case.record_no.as_ref().map(|r| format!("{} {}", words.record, one_line(&r.value))),
     }
 }
@@ -306,7 +332,7 @@ fn signature(signer: &Person, style: &Style) -> Vec<String> {
             .filter_map(|(word, number)| Some(format!("{word} {}", number.as_ref()?.value)))
             .collect();
     let mut lines = vec![named(signer)];
-    lines.extend(signer.role.iter().map(|r| one_line(&r.value)));
+    lines.extend(in_language(&signer.role, &signer.role_in, style));
     lines.extend((!numbers.is_empty()).then(|| numbers.join(", ")));
     lines.extend(signer.phone.iter().map(|p| format!("{} {}", words.direct, p.value)));
     lines
@@ -359,29 +385,39 @@ fn all_enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -
 /// Enclosed films, those of one kind told together: `frontal PA radiographs
 /// of 4 March 2026 and 20 October 2026`.
 fn enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {
-    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    let mut groups: Vec<((View, &str), Vec<String>)> = Vec::new();
     for id in &entry.enclosed {
         let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
-        let (kind, date) = (film_kind(film, style), full_date(film.taken.value, style));
+        let (kind, date) = (film_kind(film), full_date(film.taken.value, style));
         match groups.iter_mut().find(|(k, _)| *k == kind) {
             Some((_, dates)) if !dates.contains(&date) => dates.push(date),
             Some(_) => {}
             None => groups.push((kind, vec![date])),
         }
     }
-    let told = |(kind, dates): (String, Vec<String>)| {
-        let noun = film_noun(*to.role, dates.len(), style);
-        format!("{kind} {noun} {} {}", style.language.of, and_list(&dates, style))
+    let told = |(kind, dates): ((View, &str), Vec<String>)| {
+        let films = films_of(kind, *to.role, dates.len(), style);
+        let days = locale::list(&dates, Joined::And, &style.locale);
+        format!("{films} {} {days}", style.language.of)
     };
     groups.into_iter().map(told).collect()
 }
 
-fn film_kind(film: &Film, style: &Style) -> String {
-    let views = style.language.views;
-    let view = views.iter().find(|(v, _)| *v == *film.view).map_or("", |(_, word)| word);
-    let projection = film.projection.as_ref().map_or("", |p| p.word());
-    let words: Vec<&str> = [view, projection].into_iter().filter(|w| !w.is_empty()).collect();
-    words.join(" ")
+fn film_kind(film: &Film) -> (View, &'static str) {
+    (*film.view, film.projection.as_ref().map_or("", |p| p.word()))
+}
+
+/// `frontal PA radiographs`, `radiografías frontales PA`.
+fn films_of((view, projection): (View, &str), reader: Role, count: usize, style: &Style) -> String {
+    let words = style.language.films;
+    let found = words.views.iter().find(|(v, _)| *v == view);
+    let view = found.map_or("", |(_, forms)| forms[usize::from(count != 1)]);
+    let noun = film_noun(reader, count, style);
+    let order = match words.view_after {
+        true => [noun, view, projection],
+        false => [view, projection, noun],
+    };
+    order.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 fn film_noun(reader: Role, films: usize, style: &Style) -> &'static str {
@@ -392,15 +428,5 @@ fn film_noun(reader: Role, films: usize, style: &Style) -> &'static str {
         (true, _) => words.x_rays,
         (false, 1) => words.radiograph,
         (false, _) => words.radiographs,
-    }
-}
-
-fn and_list(items: &[String], style: &Style) -> String {
-    match items.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => {
-            format!("{} {} {last}", rest.join(", "), style.language.and_or[0])
-        }
-        None => String::new(),
     }
 }

@@ -4,6 +4,8 @@
 //! strings, comparison of a fact as a whole, unknown filters, numbers in the
 //! text. What only the values can tell is checked by the objects themselves.
 
+use std::collections::BTreeSet;
+
 use minijinja::machinery::ast::{
     BinOpKind, CallArg, Compare, CompareOpKind, Expr, Filter, Spanned, Stmt, UnaryOpKind,
 };
@@ -11,6 +13,8 @@ use minijinja::machinery::{Span, parse};
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
 
+use super::closed_set;
+use super::language::{self, Language};
 use super::source::Source;
 use super::template::{FILTERS, TESTS};
 use super::token::is_reserved;
@@ -20,12 +24,31 @@ use crate::diag::{Code, Diagnostic};
 const COMPARABLE: &[&str] =
     &["word", "text", "missing", "sign", "key", "path", "index", "index0", "revindex", "length"];
 
+/// Attributes that print sentences of the program, which are English.
+const PROGRAM_WORDS: &[&str] = &["reason", "why", "label"];
+
 /// Attributes that are for comparing, not for printing.
-const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path"];
+const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path", "foreign"];
 
 /// Parses a template and reports everything in it that templates may not do.
 pub(super) fn faults(name: &str, source: &Source, syntax: SyntaxConfig) -> Vec<Diagnostic> {
-    let mut walk = Walk { source, found: Vec::new(), macros: Vec::new() };
+    walked(name, source, syntax).found
+}
+
+/// Macros of other files that a template calls: the name under which the file
+/// was imported, and the macro's.
+pub(super) fn calls(
+    name: &str,
+    source: &Source,
+    syntax: SyntaxConfig,
+) -> BTreeSet<(String, String)> {
+    walked(name, source, syntax).calls
+}
+
+fn walked<'a>(name: &str, source: &'a Source, syntax: SyntaxConfig) -> Walk<'a> {
+    let language = language::of_template(name).filter(|l| !l.own_words);
+    let (found, macros, calls) = (Vec::new(), Vec::new(), BTreeSet::new());
+    let mut walk = Walk { source, found, macros, language, calls };
     walk.reserved();
     match parse(source.prepared(), name, syntax) {
         Ok(template) => {
@@ -42,7 +65,7 @@ pub(super) fn faults(name: &str, source: &Source, syntax: SyntaxConfig) -> Vec<D
             walk.found.push(Diagnostic::new(Code::TemplateFault, Some(place), detail));
         }
     }
-    walk.found
+    walk
 }
 
 /// Names of the macros that a template makes at its top.
@@ -55,10 +78,33 @@ fn macro_names(template: &Stmt<'_>) -> Vec<String> {
     template.children.iter().filter_map(name).collect()
 }
 
+/// The steps of a printed path, whatever filters it goes through.
+fn path_of<'a>(expr: &'a Expr<'_>) -> Option<(Vec<&'a str>, Span)> {
+    match expr {
+        Expr::Var(var) => Some((vec![var.id], var.span())),
+        Expr::GetAttr(get) => {
+            let (mut path, _) = path_of(&get.expr)?;
+            path.push(get.name);
+            Some((path, get.span()))
+        }
+        Expr::GetItem(get) => {
+            let (mut path, _) = path_of(&get.expr)?;
+            path.push("*");
+            Some((path, get.span()))
+        }
+        Expr::Filter(filter) => path_of(filter.expr.as_ref()?),
+        _ => None,
+    }
+}
+
 struct Walk<'a> {
     source: &'a Source,
     found: Vec<Diagnostic>,
     macros: Vec<String>,
+    /// The language the template is written in, where the closed sets' own
+    /// words are none of its words.
+    language: Option<&'static Language>,
+    calls: BTreeSet<(String, String)>,
 }
 
 impl Walk<'_> {
@@ -157,7 +203,35 @@ impl Walk<'_> {
         line.trim().is_empty() && after.starts_with([')', '.']) && after[1..].starts_with(' ')
     }
 
+    /// Reports a printed path whose words have no phrase in the template's
+    /// language, or are sentences of the program's own.
+    fn unsaid(&mut self, expr: &Expr<'_>) {
+        let Some(language) = self.language else { return };
+        let Some((path, span)) = path_of(expr) else { return };
+        let last = path.last().copied().unwrap_or_default();
+        let (message, remedy) = if PROGRAM_WORDS.contains(&last) {
+            let message = format!("prints `.{last}`, whose words are not in `{}`", language.tag);
+            (message, "say it in words of the template")
+        } else {
+            let said = |w: &&str| language.words.iter().any(|(word, _)| word == w);
+            let missing: Vec<&str> = closed_set::words_of(&path).filter(|w| !said(w)).collect();
+            if missing.is_empty() {
+                return;
+            }
+            let words = missing.join("`, `");
+            let message = format!(
+                "`{}` may print `{words}`, which has no phrase in `{}`",
+                path.join("."),
+                language.tag
+            );
+            (message, "compare its `.word`, and say each case in words of the template")
+        };
+        let (start, end) = (span.start_offset as usize, span.end_offset as usize);
+        self.push(Code::PhraseMissing, start, end, message).remedy = Some(remedy.to_string());
+    }
+
     fn emitted(&mut self, expr: &Expr<'_>) {
+        self.unsaid(expr);
         match expr {
             Expr::GetAttr(get) if NOT_PRINTED.contains(&get.name) => self.fault(
                 get.span(),
@@ -219,6 +293,11 @@ impl Walk<'_> {
                 self.expression(&g.subscript_expr);
             }
             Expr::Call(c) => {
+                if let Expr::GetAttr(get) = &c.expr
+                    && let Expr::Var(file) = &get.expr
+                {
+                    self.calls.insert((file.id.to_string(), get.name.to_string()));
+                }
                 self.expression(&c.expr);
                 self.arguments(&c.args);
             }

@@ -188,7 +188,9 @@ impl<'a> Reader<'a> {
     fn block_token(&mut self, index: usize, at: &Range<usize>) -> Option<Block> {
         self.used.push(index);
         match self.tokens.get(index)?.clone() {
-            Token::Remark { by, paragraphs } => Some(Block::Remark { by, paragraphs }),
+            Token::Remark { by, paragraphs, language } => {
+                Some(Block::Remark { by, paragraphs, language })
+            }
             Token::Slot(wanted) => Some(Block::Slot { wanted }),
             Token::Summary(text) => {
                 self.spend_summary();

@@ -41,6 +41,8 @@ pub enum Token {
         by: Option<String>,
         /// Paragraphs as typed.
         paragraphs: Vec<String>,
+        /// Tag of their language where it is not the letter's.
+        language: Option<String>,
     },
     /// A place for figures, a block of its own.
     Slot(Vec<String>),

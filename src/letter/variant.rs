@@ -8,6 +8,39 @@
 
 use crate::case::{LetterKind, Role};
 
+/// Kinds that families, patients and schools are written to in their own
+/// language.
+pub const LAY: &[LetterKind] = &[
+    LetterKind::Progress,
+    LetterKind::Check,
+    LetterKind::Weaning,
+    LetterKind::Discharge,
+    LetterKind::School,
+    LetterKind::Gap,
+];
+
+/// What stands before or in place of such a letter.
+pub const BESIDE: &[&str] = &["amendment-box", "addendum-box", "withdrawal-notice"];
+
+/// Stems of every template that a family, a patient or a school may be written
+/// with, each once.
+pub fn lay_stems() -> Vec<String> {
+    let mut all = Vec::new();
+    for kind in LAY {
+        for role in [Role::Family, Role::Patient, Role::School] {
+            let read =
+                *kind == LetterKind::Gap || (*kind == LetterKind::School) == (role == Role::School);
+            for stage in [None, Some("child"), Some("adolescent"), Some("adult")] {
+                all.extend(stems(*kind, role, stage).into_iter().filter(|_| read));
+            }
+        }
+    }
+    all.extend(BESIDE.iter().map(|stem| stem.to_string()));
+    all.sort();
+    all.dedup();
+    all
+}
+
 /// Stems of the templates that may write a kind to a role, the fittest first.
 ///
 /// `stage` is the word of the fact `patient.stage`. A family is never written
@@ -23,4 +56,10 @@ pub fn stems(kind: LetterKind, role: Role, stage: Option<&str>) -> Vec<String> {
         K::Check if role == Role::Orthotist => vec![with("maker")],
         _ => vec![plain],
     }
+}
+
+/// Whether a wording is for readers who are no clinicians: a family, a
+/// patient, a school.
+pub fn is_lay(stem: &str) -> bool {
+    stem.ends_with("-family") || stem == "school"
 }

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::case::{LetterKind, PaperSize};
+use crate::case::{Clinic, LetterKind, PaperSize};
 use crate::diag::{Code, Diagnostic, Report, Sources};
 
 use super::craft::{Craft, Whole};
@@ -18,8 +18,10 @@ use super::io::{self, Folder};
 use super::letter::Make;
 use super::load::{self, Loaded, LoadedCase};
 use super::memory::{self, Basis, Recalled};
-use super::run::Run;
+use super::output::{Output, with_pages};
+use super::run::{Ended, Run};
 use super::shelf::Shelf;
+use super::sign_off::ToSign;
 use super::why::Why;
 use super::workers;
 
@@ -40,6 +42,8 @@ pub struct Build {
     pub jobs: usize,
     /// Paper instead of the clinic's own.
     pub paper: Option<PaperSize>,
+    /// What every letter is written as beside its pages.
+    pub also: Vec<Output>,
 }
 
 /// What became of a letter.
@@ -92,11 +96,13 @@ impl State {
     }
 }
 
-/// One letter of a build.
+/// One letter of a build, in one of its forms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Built {
     /// `mr-0118/l1`.
     pub name: String,
+    /// The form.
+    pub output: Output,
     /// Path below the output folder.
     pub file: String,
     /// What became of it.
@@ -109,21 +115,25 @@ pub struct Built {
 
 impl Built {
     /// Without reasons.
-    pub(super) fn plain(name: &str, file: &str, state: State) -> Built {
+    pub(super) fn plain(name: &str, output: Output, file: &str, state: State) -> Built {
         let (name, file) = (name.to_string(), file.to_string());
-        Built { name, file, state, why: Vec::new(), aside: None }
+        Built { name, output, file, state, why: Vec::new(), aside: None }
     }
 }
 
 /// What a build did.
 #[derive(Debug)]
 pub struct Outcome {
-    /// Every letter, in the order of the files.
+    /// Every letter in every form, in the order of the files.
     pub letters: Vec<Built>,
     /// Case files of which nothing could be read.
     pub unreadable: usize,
     /// Cases that were not even read, since nothing about them changed.
     pub skipped: usize,
+    /// The letters that are new or changed, as a sign-off sheet tells them.
+    pub to_sign: Vec<ToSign>,
+    /// The clinic they were made for, on the paper they were made on.
+    pub clinic: Option<Clinic>,
     /// All faults.
     pub report: Report,
     /// Texts of the files read, for snippets.
@@ -131,7 +141,7 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// How many letters became this.
+    /// How many files became this.
     pub fn count(&self, state: State) -> usize {
         self.letters.iter().filter(|l| l.state == state).count()
     }
@@ -147,15 +157,16 @@ pub trait Progress: Sync {
 
 impl Progress for () {}
 
-/// Builds with a maker that knows only whole letters: every letter is made,
-/// and written where its bytes changed. `Err` holds what kept the whole run
-/// from starting.
+/// Builds with a maker that knows only whole letters, as pages: every letter is
+/// made, and written where its bytes changed. Other forms are not made, even if
+/// they are asked for. `Err` holds what kept the whole run from starting.
 pub fn build(
     request: &Build,
     make: &Make<'_>,
     progress: &dyn Progress,
 ) -> Result<Outcome, Diagnostic> {
-    rebuild(request, Edited::Keep, &Whole(make), progress)
+    let request = Build { also: Vec::new(), ..request.clone() };
+    rebuild(&request, Edited::Keep, &Whole(make), progress)
 }
 
 /// Builds what changed. `Err` holds what kept the whole run from starting.
@@ -169,20 +180,23 @@ pub fn rebuild<C: Craft>(
     let index = index::load(&request.out);
     let shelf = Shelf { out: &request.out, index: &index, edited };
     let survey = load::survey(&request.folder, &request.paths);
-    let basis = Basis::of(craft.inputs(), &request.folder, &survey, request.paper);
+    let outputs = with_pages(&request.also);
+    let basis = Basis::of(craft.inputs(), &request.folder, &survey, request.paper, outputs);
     let (recalled, loaded) = read(request, &survey, &basis, &shelf)?;
     let mut run = Run::new(request, shelf, basis, &loaded);
     run.recall(&recalled);
     run.make(craft, progress)?;
     run.hold_back();
     run.clear();
-    let (letters, report) = run.end();
+    let clinic = run.clinic().cloned();
+    let Ended { letters, to_sign, report } = run.end();
     let unreadable = loaded.cases.iter().filter(|c| c.case.is_none()).count();
     let mut sources = loaded.sources;
     for (file, text) in recalled.iter().flat_map(|case| &case.texts) {
         sources.insert(file, text);
     }
-    Ok(Outcome { letters, unreadable, skipped: recalled.len(), report, sources })
+    let skipped = recalled.len();
+    Ok(Outcome { letters, unreadable, skipped, to_sign, clinic, report, sources })
 }
 
 /// Reads the cases that are not skipped.

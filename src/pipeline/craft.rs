@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 use super::embedded;
 use super::io::{self, Folder};
 use super::letter::{Made, Make, Press, Written};
+use super::output::Output;
+use super::sign_off::Said;
 use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::Report;
 use crate::digest::{Digest, Digester};
@@ -44,17 +46,28 @@ pub trait Craft: Sync {
     ) -> Result<Self::Draft, Report>;
 
     /// The digest of all that the pages are set from: equal digests, equal
-    /// bytes. `None` if that cannot be told.
+    /// bytes, in every form of the letter. `None` if that cannot be told.
     fn pages(&self, draft: &Self::Draft) -> Option<Digest>;
 
     /// What the clinic should know although the letter is made.
     fn warnings(&self, draft: &Self::Draft) -> Report;
 
-    /// Sets the pages.
-    fn typeset(&self, draft: Self::Draft, entry: &LetterEntry) -> Result<Vec<u8>, Report>;
+    /// What a letter says and asks of its signer; nothing where that cannot be
+    /// told.
+    fn said(&self, _: &Case, _: &LetterEntry, _: &Clinic, _: &Self::Draft) -> Said {
+        Said::default()
+    }
+
+    /// Sets the pages, or another form of the letter.
+    fn set(
+        &self,
+        draft: &Self::Draft,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report>;
 }
 
-/// A maker that knows only whole letters: every one is made each time.
+/// A maker that knows only whole letters, as pages: every one is made each time.
 pub(super) struct Whole<'a>(pub &'a Make<'a>);
 
 impl Craft for Whole<'_> {
@@ -76,8 +89,8 @@ impl Craft for Whole<'_> {
         draft.warnings.clone()
     }
 
-    fn typeset(&self, draft: Made, _: &LetterEntry) -> Result<Vec<u8>, Report> {
-        Ok(draft.pdf)
+    fn set(&self, draft: &Made, _: &LetterEntry, _: Output) -> Result<Vec<u8>, Report> {
+        Ok(draft.pdf.clone())
     }
 }
 
@@ -109,8 +122,12 @@ impl Craft for Press {
         draft.derived.report.clone()
     }
 
-    fn typeset(&self, draft: Written, entry: &LetterEntry) -> Result<Vec<u8>, Report> {
-        Press::typeset(self, draft, entry).map(|made| made.pdf)
+    fn said(&self, case: &Case, entry: &LetterEntry, clinic: &Clinic, draft: &Written) -> Said {
+        Press::said(self, case, entry, clinic, draft)
+    }
+
+    fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
+        Press::set(self, draft, entry, output)
     }
 }
 
@@ -123,7 +140,8 @@ pub(super) fn inputs(folder: &Folder) -> Option<Inputs> {
         (ENGINE.to_string(), Digest::of(&engine_bytes())),
     ]);
     // Part of the program, named so that `--why` can name them.
-    for (name, text) in embedded::TEMPLATES.iter().chain(embedded::PAYERS) {
+    let rules = embedded::PAYERS.iter().chain(embedded::READERS);
+    for (name, text) in embedded::TEMPLATES.iter().chain(rules) {
         all.insert(format!("templates/{name}"), Digest::of(text.as_bytes()));
     }
     let root = folder.root().join("templates");

@@ -19,6 +19,10 @@ macro_rules! embedded {
 embedded!(
     "letters/en/progress.md.j2",
     "letters/en/progress-family.md.j2",
+    "letters/en/check.md.j2",
+    "letters/en/check-family.md.j2",
+    "letters/en/check-maker.md.j2",
+    "letters/en/prescription.md.j2",
     "letters/en/progress-adult.md.j2",
     "letters/en/summary.md.j2",
     "letters/en/neurological-opinion.md.j2",
@@ -26,13 +30,37 @@ embedded!(
     "letters/en/justification.md.j2",
     "letters/en/appeal.md.j2",
     "letters/en/gap.md.j2",
+    "letters/en/school.md.j2",
+    "letters/en/weaning.md.j2",
+    "letters/en/weaning-family.md.j2",
+    "letters/en/discharge.md.j2",
+    "letters/en/discharge-family.md.j2",
     "letters/en/amendment-box.md.j2",
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
+    "letters/es/progress-family.md.j2",
+    "letters/es/school.md.j2",
+    "letters/es/weaning-family.md.j2",
+    "letters/es/discharge-family.md.j2",
+    "letters/es/check-family.md.j2",
+    "letters/es/gap.md.j2",
+    "letters/es/amendment-box.md.j2",
+    "letters/es/addendum-box.md.j2",
+    "letters/es/withdrawal-notice.md.j2",
+    "phrases/es-plain.md.j2",
+    "phrases/es-adult-plain.md.j2",
+    "phrases/es-fitting.md.j2",
+    "phrases/es-note.md.j2",
+    "phrases/es-ending-plain.md.j2",
+    "letters/en/sign-off.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
+    "phrases/en-ending.md.j2",
+    "phrases/en-ending-plain.md.j2",
+    "phrases/en-note.md.j2",
+    "phrases/en-fitting.md.j2",
     "phrases/en-adult.md.j2",
     "phrases/en-adult-plain.md.j2",
     "phrases/en-summary.md.j2",
@@ -52,6 +80,37 @@ payers!(
     "rules/payers/tallow-bridge.yaml",
 );
 
+macro_rules! readers {
+    ($($stem:literal),* $(,)?) => {
+        /// What readers need, inside the program, by name below `templates/`.
+        pub const READERS: &[(&str, &str)] = &[$((
+            concat!("rules/readers/", $stem, ".yaml"),
+            include_str!(concat!("../../templates/rules/readers/", $stem, ".yaml")),
+        )),*];
+    };
+}
+
+readers!(
+    "progress",
+    "progress-adult",
+    "progress-family",
+    "surgical-opinion",
+    "neurological-opinion",
+    "prescription",
+    "check",
+    "check-maker",
+    "check-family",
+    "justification",
+    "appeal",
+    "school",
+    "weaning",
+    "weaning-family",
+    "discharge",
+    "discharge-family",
+    "summary",
+    "gap",
+);
+
 /// Name below `templates/` of the table of item codes.
 const ITEMS: &str = "rules/codes/spinal-orthoses.yaml";
 
@@ -63,6 +122,17 @@ pub fn item_codes(folder: &Folder) -> (String, String) {
     let shown = format!("templates/{ITEMS}");
     let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
     (shown, own.unwrap_or_else(|| ITEM_CODES.to_string()))
+}
+
+/// Name below `templates/` of the words of the trade.
+const TRADE_WORDS: &str = "phrases/trade-words.txt";
+
+/// The words of the trade in force for a clinic, by their path as shown.
+pub fn trade_words(folder: &Folder) -> (String, String) {
+    let shown = format!("templates/{TRADE_WORDS}");
+    let own = io::read(&folder.root().join(&shown)).ok().and_then(|b| String::from_utf8(b).ok());
+    let inside = include_str!("../../templates/phrases/trade-words.txt");
+    (shown, own.unwrap_or_else(|| inside.to_string()))
 }
 
 /// The care protocol inside the program, by name below `templates/`.
@@ -98,6 +168,16 @@ pub fn payers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> 
     let mut all = own(folder, "yaml", report);
     all.retain(|name, _| name.starts_with("rules/payers/"));
     for (name, text) in PAYERS {
+        all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
+    }
+    all
+}
+
+/// What readers need in force for a clinic, by name.
+pub fn readers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name.starts_with("rules/readers/"));
+    for (name, text) in READERS {
         all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
     }
     all

@@ -1,6 +1,6 @@
 //! The memory of an output folder: what was built there, from what.
 //!
-//! `.endplate-build.json` holds, for every letter written there, the digest of
+//! `.endplate-build.json` holds, for every file written there, the digest of
 //! its bytes, the digest of its pages before they were set, and the inputs it
 //! was made from: files by digest, entries as typed. From it a build knows what
 //! it may leave alone, says why a letter changed, and tells its own files from
@@ -13,6 +13,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use super::io;
+use super::output::Output;
 use crate::diag::{Code, Diagnostic, Place, Severity};
 use crate::digest::{Digest, Digester};
 
@@ -22,8 +23,8 @@ pub const FILE: &str = ".endplate-build.json";
 /// What was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Index {
-    /// Letters by name (`mr-0118/l1`).
-    pub letters: BTreeMap<String, Entry>,
+    /// The files of letters, by the letter's name (`mr-0118/l1`).
+    pub letters: BTreeMap<String, Files>,
     /// Case files all of whose letters stand as their inputs want them.
     #[serde(default)]
     pub cases: BTreeMap<String, CaseRecord>,
@@ -35,19 +36,47 @@ pub struct Index {
     pub shared: BTreeMap<Digest, Shared>,
 }
 
-/// One letter that was built.
+/// The files of one letter, by their form.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(from = "Written")]
+pub struct Files(pub BTreeMap<Output, Entry>);
+
+/// How an index may tell a letter's files.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Written {
+    /// By form.
+    Forms(BTreeMap<Output, Entry>),
+    /// As before there were other forms than pages.
+    Pages(Entry),
+}
+
+impl From<Written> for Files {
+    fn from(written: Written) -> Files {
+        match written {
+            Written::Forms(files) => Files(files),
+            Written::Pages(entry) => Files(BTreeMap::from([(Output::Pdf, entry)])),
+        }
+    }
+}
+
+/// One file that was built.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Entry {
     /// Path below the output folder.
     pub file: String,
     /// Digest of its bytes.
     pub digest: Digest,
-    /// Digest of everything its pages were set from.
+    /// Digest of everything its letter's pages are set from.
     #[serde(default)]
     pub pages: Option<Digest>,
     /// The snapshot of the case it was made from.
     #[serde(default)]
     pub made_from: Option<Digest>,
+    /// What it printed, by fact, typed text left out: so that the next
+    /// sign-off sheet can say what changed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub printed: BTreeMap<String, String>,
 }
 
 /// A case whose letters are all built.
@@ -143,9 +172,35 @@ impl Shared {
 }
 
 impl Index {
-    /// Forgets inputs that no letter and no case rests on any more.
+    /// The file of a letter in a form.
+    pub fn entry(&self, letter: &str, output: Output) -> Option<&Entry> {
+        self.letters.get(letter)?.0.get(&output)
+    }
+
+    /// Every file: its letter, its form, what is known of it.
+    pub fn entries(&self) -> impl Iterator<Item = (&str, Output, &Entry)> {
+        self.letters.iter().flat_map(|(name, files)| {
+            files.0.iter().map(move |(output, entry)| (name.as_str(), *output, entry))
+        })
+    }
+
+    /// Remembers a file.
+    pub fn remember(&mut self, letter: &str, output: Output, entry: Entry) {
+        self.letters.entry(letter.to_string()).or_default().0.insert(output, entry);
+    }
+
+    /// Forgets a file.
+    pub fn forget(&mut self, letter: &str, output: Output) {
+        if let Some(files) = self.letters.get_mut(letter) {
+            files.0.remove(&output);
+        }
+    }
+
+    /// Forgets letters without files, and inputs that no letter and no case
+    /// rests on any more.
     pub fn prune(&mut self) {
-        let of_letters = self.letters.values().filter_map(|entry| entry.made_from);
+        self.letters.retain(|_, files| !files.0.is_empty());
+        let of_letters = self.entries().filter_map(|(_, _, entry)| entry.made_from);
         let used: BTreeSet<_> =
             of_letters.chain(self.cases.values().map(|case| case.snapshot)).collect();
         self.snapshots.retain(|id, _| used.contains(id));
@@ -254,6 +309,17 @@ mod tests {
             Shared { files: BTreeMap::new(), values }.id()
         };
         assert_ne!(of("paper", "A4"), of("paper", "US-Letter"));
+    }
+
+    #[test]
+    fn an_index_without_forms_is_one_of_pages() {
+        let digest = Digest::of(b"x");
+        let text = format!(r#"{{"letters":{{"a/l1":{{"file":"a/l1.pdf","digest":"{digest}"}}}}}}"#);
+        let index: Index = serde_json::from_str(&text).unwrap();
+        assert_eq!(index.entry("a/l1", Output::Pdf).unwrap().file, "a/l1.pdf");
+        assert_eq!(index.entries().count(), 1);
+        let again: Index = serde_json::from_str(&serde_json::to_string(&index).unwrap()).unwrap();
+        assert_eq!(again, index);
     }
 
     #[test]

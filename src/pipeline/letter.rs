@@ -12,24 +12,28 @@ use super::care::Care;
 use super::craft::{self, Inputs};
 use super::embedded;
 use super::io::Folder;
+use super::output::Output;
+use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::{Derived, Fact, FactId, Facts, derive};
+use crate::facts::{Derived, Fact, FactId, Facts, Value, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
-use crate::letter::compose::compose;
+use crate::letter::compose::{compose, compose_for};
+use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
-use crate::letter::frame::{People, Standing, extras, frame, letter_date, people};
-use crate::letter::language::Language;
+use crate::letter::frame::{Standing, extras, frame, letter_date, people};
+use crate::letter::parity;
+use crate::letter::reading::exceptions::TradeWords;
+use crate::letter::reading::{self, Reading};
 use crate::letter::template::Templates;
 use crate::letter::variant;
 use crate::letter::wording::Style;
-use crate::render::Typesetter;
+use crate::render::{Typesetter, text};
 use crate::rules::items::{self, ItemTable};
-use crate::rules::payer::{
-    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
-};
-use crate::rules::{as_facts, catalogue};
+use crate::rules::payer::{self, Asking, CriterionVerdict, Payer, Policy, evaluate, told};
+use crate::rules::readers::{Door, Reader, Readers};
+use crate::rules::{MissingItem, as_facts, catalogue};
 
 /// A finished letter.
 #[derive(Debug, Clone)]
@@ -48,12 +52,16 @@ pub type Make<'a> = dyn Fn(&Case, &LetterEntry, &Clinic) -> Result<Made, Report>
 pub struct Written {
     /// Frame and blocks, figures included.
     pub letter: Letter,
+    /// The bytes of the pictures its figures show.
+    pub pictures: Pictures,
     /// The facts it was written from.
     pub derived: Derived,
     /// Facts in the order they were printed.
     pub printed: Vec<FactId>,
     /// Facts that the template asked about, printed or not.
     pub read: BTreeSet<FactId>,
+    /// How hard it is to read, if it is for lay readers.
+    pub reading: Option<Reading>,
 }
 
 /// Everything that is the same for all letters of a clinic.
@@ -66,7 +74,11 @@ pub struct Press {
     pub(super) inputs: Option<Inputs>,
     item_codes: Option<ItemTable>,
     item_text: (String, String),
+    trade_words: TradeWords,
+    trade_text: (String, String),
     care: Care,
+    readers: Readers,
+    reader_texts: BTreeMap<String, String>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -79,6 +91,9 @@ impl Press {
         let sources = embedded::templates(folder, &mut report);
         let (templates, faults) = Templates::load(sources);
         report.extend(faults);
+        let languages = spoken::languages(folder);
+        let languages: Vec<&str> = languages.iter().map(String::as_str).collect();
+        parity::faults(&templates, &languages).into_iter().for_each(|fault| report.push(fault));
         let sources = embedded::payers(folder, &mut report);
         let payers = sources
             .iter()
@@ -90,15 +105,24 @@ impl Press {
         let typesetter = Typesetter::new(embedded::fonts(folder));
         let item_text = embedded::item_codes(folder);
         let item_codes = items::read(&item_text.1, &item_text.0, &mut report);
+        let trade_text = embedded::trade_words(folder);
+        let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
+        let reader_texts = embedded::readers(folder, &mut report);
+        let readers = read_readers(&reader_texts, &mut report);
+        report.extend(templates.closed_to(&readers));
         Press {
             templates,
             typesetter,
             payers,
             payer_texts,
             care,
+            readers,
+            reader_texts,
             item_codes,
             item_text,
+            trade_words,
+            trade_text,
             inputs,
             report,
         }
@@ -200,9 +224,11 @@ impl Press {
         let templates = self.templates.sources().iter().map(|(name, text)| (name, &**text));
         let payers = self.payer_texts.iter().map(|(name, text)| (name, &**text));
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
-        let items = (self.item_text.0.clone(), self.item_text.1.as_str());
-        let named = templates.chain(payers).chain(care);
-        named.map(|(name, text)| (format!("templates/{name}"), text)).chain([items])
+        let items = [&self.item_text, &self.trade_text];
+        let items = items.map(|(name, text)| (name.clone(), text.as_str()));
+        let readers = self.reader_texts.iter().map(|(name, text)| (name, &**text));
+        let named = templates.chain(payers).chain(care).chain(readers);
+        named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
     /// Writes a letter as blocks, as a draft.
@@ -224,28 +250,71 @@ impl Press {
         standing: Standing<'_>,
     ) -> Result<Written, Report> {
         let people = people(case, clinic, entry)?;
-        let derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
+        let mut derived = self.derive(case, clinic, entry.as_of.value, Some(entry));
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let lacks = lacking(entry, &derived);
+        let style = style(clinic, entry, &people)?;
+        let tag = style.language.tag;
+        let stage = derived.facts.get("patient.stage").and_then(Fact::word);
+        let stem = stem_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let reader = self.reader(&stem, entry)?;
+        let mut lacks = lacking(entry, reader, &derived);
+        lacks.extend(untold(entry, &derived.facts));
         if lacks.has_errors() {
             return Err(lacks);
         }
-        let (tag, style) = style(clinic, entry, &people)?;
-        let stage = derived.facts.get("patient.stage").and_then(Fact::word);
-        let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let name = template(tag, &stem);
         let extras = extras(&derived.known, clinic, entry, &people, &style);
-        let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
+        let composed =
+            compose_for(reader, &self.templates, &name, &derived.facts, &style, &extras)?;
+        if !entry.risk.is_empty() && !composed.printed.iter().any(tells_risk) {
+            let why = "the template of this kind tells no risk".to_string();
+            return Err(not_told(entry, None, why));
+        }
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
+        spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
-        fill(&mut blocks, &Shown { known: &derived.known, facts: &derived.facts, style: &style });
+        let (known, facts) = (&derived.known, &derived.facts);
+        let shown = Shown { known, facts, style: &style, limits: &clinic.limits };
+        let pictures = fill(&mut blocks, &shown);
+        let reading = self.reading(&name, &blocks, &derived.facts);
+        let budget = clinic.limits.reading_grade();
+        let complain = |r: &Reading| r.complaint(&entry.id.value, budget, &entry.place);
+        let complaint = reading.as_ref().and_then(complain);
+        complaint.into_iter().for_each(|fault| derived.report.push(fault));
         Ok(Written {
             letter: Letter { frame, blocks },
+            pictures,
             derived,
             printed: composed.printed,
             read: composed.read,
+            reading,
         })
+    }
+
+    /// How hard a letter is to read, if its template is worded for lay readers
+    /// in a language that can be counted.
+    fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
+        let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
+        variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
+    }
+
+    /// What the reader of a wording needs; without it nothing is written, since
+    /// nobody could say what is closed to them.
+    fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
+        self.readers.get(stem).ok_or_else(|| {
+            let file = format!("templates/rules/readers/{stem}.yaml");
+            let message = format!("what the reader needs is not known: {file} has faults");
+            let advice = format!("correct {file}, whose faults are listed too");
+            spoken::unwritten(entry, message, Some(advice))
+        })
+    }
+
+    /// Everything missing that a wording's reader cannot do without, with who
+    /// has it.
+    pub fn lacking(&self, stem: &str, facts: &Facts) -> Vec<MissingItem> {
+        self.readers.get(stem).map(|reader| reader.lacking(facts)).unwrap_or_default()
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -260,10 +329,10 @@ impl Press {
         about: (&str, Extra),
     ) -> Result<Vec<Block>, Report> {
         let people = people(case, clinic, entry)?;
-        let (tag, style) = style(clinic, entry, &people)?;
+        let style = style(clinic, entry, &people)?;
         let mut extras = extras(case, clinic, entry, &people, &style);
         extras.insert(about.0.to_string(), about.1);
-        let name = format!("letters/{tag}/{template}.md.j2");
+        let name = format!("letters/{}/{template}.md.j2", style.language.tag);
         let facts = Facts::new(entry.as_of.value);
         Ok(compose(&self.templates, &name, &facts, &style, &extras)?.blocks)
     }
@@ -282,6 +351,11 @@ impl Press {
         Ok(compose(&self.templates, &name, &Facts::new(day), style, &extras)?.blocks)
     }
 
+    /// Whether a template of words of no single letter exists in a language.
+    pub fn has_page(&self, template: &str, tag: &str) -> bool {
+        self.templates.has(&format!("letters/{tag}/{template}.md.j2"))
+    }
+
     /// The way dates and numbers are written to a letter's reader.
     pub fn style(
         &self,
@@ -289,7 +363,7 @@ impl Press {
         entry: &LetterEntry,
         clinic: &Clinic,
     ) -> Result<Style, Report> {
-        Ok(style(clinic, entry, &people(case, clinic, entry)?)?.1)
+        style(clinic, entry, &people(case, clinic, entry)?)
     }
 
     /// A letter of these blocks in the frame of another one's.
@@ -302,13 +376,13 @@ impl Press {
         blocks: Vec<Block>,
     ) -> Result<Letter, Report> {
         let people = people(case, clinic, entry)?;
-        let (_, style) = style(clinic, entry, &people)?;
+        let style = style(clinic, entry, &people)?;
         Ok(Letter { frame: frame(case, clinic, entry, &people, &style, standing)?, blocks })
     }
 
-    /// The pages of a letter.
-    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Report> {
-        self.typesetter.pdf(letter).map_err(|faults| {
+    /// The pages of a letter, with the pictures its figures show.
+    pub fn pdf(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Report> {
+        self.typesetter.pdf(letter, pictures).map_err(|faults| {
             let mut report = Report::default();
             faults.into_iter().for_each(|fault| report.push(fault));
             report
@@ -317,8 +391,21 @@ impl Press {
 
     /// Typesets a written letter.
     pub fn typeset(&self, written: Written, entry: &LetterEntry) -> Result<Made, Report> {
+        let pdf = self.set(&written, entry, Output::Pdf)?;
+        Ok(Made { pdf, warnings: written.derived.report })
+    }
+
+    /// The bytes of a letter in one of its forms. What the pages could not
+    /// show is refused for all of them, so that they never say different things.
+    pub fn set(
+        &self,
+        written: &Written,
+        entry: &LetterEntry,
+        output: Output,
+    ) -> Result<Vec<u8>, Report> {
+        let Written { letter, pictures, .. } = written;
         let mut report = Report::default();
-        for missing in self.typesetter.check_glyphs(&written.letter) {
+        for missing in self.typesetter.check_glyphs(letter) {
             report.push(Diagnostic::new(
                 Code::MissingGlyph,
                 Some(entry.place.clone()),
@@ -328,31 +415,20 @@ impl Press {
         if report.has_errors() {
             return Err(report);
         }
-        match self.typesetter.pdf(&written.letter) {
-            Ok(pdf) => Ok(Made { pdf, warnings: written.derived.report }),
-            Err(faults) => {
-                faults.into_iter().for_each(|f| report.push(f));
-                Err(report)
-            }
-        }
+        let made = match output {
+            Output::Pdf => self.typesetter.pdf(letter, pictures),
+            Output::Html => self.typesetter.html(letter, pictures).map(String::into_bytes),
+            Output::Text => Ok(text::plain(letter).into_bytes()),
+        };
+        made.map_err(|faults| {
+            faults.into_iter().for_each(|f| report.push(f));
+            report
+        })
     }
 }
 
-/// The language tag of a letter's reader and the style that goes with it.
-fn style<'a>(
-    clinic: &'a Clinic,
-    entry: &LetterEntry,
-    people: &People<'a>,
-) -> Result<(&'a str, Style), Report> {
-    let tag = people.to.language.as_ref().map_or(clinic.language.as_str(), |l| l.value.as_str());
-    match Language::of(tag, clinic.region.as_deref()) {
-        Some(language) => Ok((tag, Style::new(language, clinic.dates))),
-        None => Err(unwritten(entry, format!("there are no letters in the language `{tag}`"))),
-    }
-}
-
-/// The name of the template that a letter is written with.
-fn template_of(
+/// The stem of the template that a letter is written with.
+fn stem_of(
     templates: &Templates,
     entry: &LetterEntry,
     role: Role,
@@ -360,12 +436,20 @@ fn template_of(
     language: &str,
 ) -> Result<String, Report> {
     let stems = variant::stems(*entry.kind, role, stage);
-    let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
-    let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
-    found.ok_or_else(|| {
-        let kind = entry.kind.word();
-        unwritten(entry, format!("there is no template for a letter of kind `{kind}`"))
-    })
+    let written = |stem: &String| templates.sources().contains_key(&template(language, stem));
+    let found = stems.into_iter().find(written);
+    found.ok_or_else(|| spoken::no_template(templates, entry, role, language))
+}
+
+/// The name of a template.
+fn template(language: &str, stem: &str) -> String {
+    format!("letters/{language}/{stem}.md.j2")
+}
+
+/// The readers of a clinic; each fault of a file is reported.
+pub(super) fn read_readers(texts: &BTreeMap<String, String>, report: &mut Report) -> Readers {
+    let files = texts.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    Readers::read(files, &catalogue::kind, report)
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.
@@ -381,10 +465,11 @@ fn reasons_known(payer: &Payer, request: &Request, report: &mut Report) {
     }
 }
 
-/// What a letter to a payer cannot do without, each named with who has it.
-fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
+/// What a letter cannot do without, each item named with who has it, and
+/// enclosures that are closed to its reader.
+fn lacking(entry: &LetterEntry, reader: &Reader, derived: &Derived) -> Report {
     let mut report = Report::default();
-    for item in required(*entry.kind, &derived.facts) {
+    for item in reader.lacking(&derived.facts) {
         let message = format!("letter `{}` lacks: {}", *entry.id, item.what);
         let fault = Diagnostic::new(Code::LetterLacksItem, Some(entry.place.clone()), message);
         report.push(match item.who {
@@ -392,13 +477,46 @@ fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
             None => fault,
         });
     }
+    let films = entry.enclosed.iter().map(|film| &film.place);
+    let others = entry.enclosures.iter().map(|e| &e.place);
+    if let Door::Closed(line) = reader.access.door("entry.enclosed") {
+        for place in films.chain(others) {
+            let message = format!("enclosures are closed to the reader `{}`", *reader.stem);
+            let fault = Diagnostic::new(Code::ClosedToReader, Some(place.clone()), message);
+            report.push(fault.related(line.clone(), "closed here").remedy("enclose nothing"));
+        }
+    }
     report
 }
 
-fn unwritten(entry: &LetterEntry, message: String) -> Report {
+/// Figures of risk that the letter asks for and that may not be told.
+fn untold(entry: &LetterEntry, facts: &Facts) -> Report {
+    let root = "risk_told.refused";
     let mut report = Report::default();
-    report.add(Code::LetterKindUnwritten, &entry.kind.place, message);
+    for refused in facts.children(root) {
+        let of = |item: &str| facts.get(&format!("{root}.{refused}.{item}"));
+        let (Some(which), Some(why)) = (of("which").and_then(Fact::word), of("why")) else {
+            continue;
+        };
+        if let Value::Text(why) = &why.value {
+            report.extend(not_told(entry, Some(which), why.clone()));
+        }
+    }
     report
+}
+
+fn not_told(entry: &LetterEntry, which: Option<&str>, why: String) -> Report {
+    let asked = entry.risk.iter().find(|r| which.is_none_or(|which| r.value.word() == which));
+    let place = asked.map_or(&entry.place, |asked| &asked.place);
+    let of = which.map(|which| format!(" by `{which}`")).unwrap_or_default();
+    let mut report = Report::default();
+    let message = format!("letter `{}` cannot tell the risk{of}: {why}", *entry.id);
+    report.add(Code::RiskNotTold, place, message);
+    report
+}
+
+fn tells_risk(id: &FactId) -> bool {
+    id.as_str().starts_with("risk_told.")
 }
 
 /// The step that makes letters for a build.

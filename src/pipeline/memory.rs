@@ -15,6 +15,7 @@ use super::craft::Inputs;
 use super::index::{CaseRecord, Seen, Shared, Snapshot, Typed, Warning};
 use super::io::{self, Folder};
 use super::load::{LoadedCase, Survey};
+use super::output::{self, Output, Outputs};
 use super::shelf::{Edited, Shelf, edited};
 use crate::case::address;
 use crate::case::field::{CASE, CLINIC, Record};
@@ -34,6 +35,8 @@ pub(super) struct Basis {
     pub clinic: String,
     /// Whether they are known to be all: else no case is skipped.
     pub complete: bool,
+    /// The forms in which every letter is written.
+    pub outputs: Outputs,
 }
 
 impl Basis {
@@ -43,6 +46,7 @@ impl Basis {
         folder: &Folder,
         survey: &Survey,
         paper: Option<PaperSize>,
+        outputs: Outputs,
     ) -> Basis {
         let clinic = folder.shown(&folder.clinic_file());
         let mut shared = Shared { files: inputs.cloned().unwrap_or_default(), ..Shared::default() };
@@ -59,8 +63,11 @@ impl Basis {
             };
             shared.values.insert("--paper".to_string(), Typed(word.to_string(), 0));
         }
+        if let Some(also) = output::beside_pages(&outputs) {
+            shared.values.insert("--also".to_string(), Typed(also, 0));
+        }
         let id = shared.id();
-        Basis { shared, id, clinic, complete: inputs.is_some() }
+        Basis { shared, id, clinic, complete: inputs.is_some(), outputs }
     }
 
     /// The inputs of a case that was read.
@@ -85,7 +92,7 @@ pub(super) struct Recalled {
     pub file: String,
     /// What is remembered of it.
     pub record: CaseRecord,
-    /// Its letters.
+    /// The files of its letters.
     pub letters: Vec<Built>,
     /// Its warnings, and letters whose files were edited.
     pub report: Report,
@@ -120,19 +127,23 @@ pub(super) fn recall(
     let warnings = record.warnings.iter().map(Warning::told).collect::<Option<Vec<_>>>()?;
     let mut report = Report::default();
     warnings.into_iter().for_each(|warning| report.push(warning));
-    let one = |name| standing(name, record, shelf, &mut report);
-    let letters = record.letters.iter().map(one).collect::<Option<Vec<_>>>()?;
+    let all = record.letters.iter();
+    let all = all.flat_map(|name| basis.outputs.iter().map(move |output| (name.as_str(), *output)));
+    let one = |(name, output)| standing(name, output, record, shelf, &mut report);
+    let letters = all.map(one).collect::<Option<Vec<_>>>()?;
     Some(Recalled { file, record: record.clone(), letters, report, texts })
 }
 
-/// A letter of a skipped case; nothing if it has to be made.
+/// A letter of a skipped case, in one of its forms; nothing if it has to be
+/// made.
 fn standing(
-    name: &String,
+    name: &str,
+    output: Output,
     record: &CaseRecord,
     shelf: &Shelf,
     report: &mut Report,
 ) -> Option<Built> {
-    let entry = shelf.index.letters.get(name)?;
+    let entry = shelf.index.entry(name, output)?;
     let stands = shelf.stands(&entry.file).ok().flatten()?;
     let state = match stands == entry.digest {
         _ if entry.made_from != Some(record.snapshot) => return None,
@@ -143,7 +154,7 @@ fn standing(
         }
         false => return None,
     };
-    Some(Built::plain(name, &entry.file, state))
+    Some(Built::plain(name, output, &entry.file, state))
 }
 
 /// What to remember of a case all of whose letters were made.

@@ -1,5 +1,6 @@
 //! Which letters to make, and where each of them goes.
 
+use super::output::Output;
 use crate::case::{Case, LetterEntry, LetterKind};
 
 /// A letter to make.
@@ -17,11 +18,15 @@ impl Job<'_> {
         format!("{}/{}", self.case.id.value, self.entry.id.value)
     }
 
-    /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`.
-    pub fn file(&self) -> String {
+    /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`. The id of a
+    /// letter that follows says kind and reader itself.
+    pub fn file(&self, output: Output) -> String {
         let kind = self.entry.kind.word().replace(' ', "-");
-        let parts = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
-        format!("{}/{}.pdf", safe(&self.case.id.value), parts.join("-"))
+        let [id, kind, to] = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
+        let what = format!("-{kind}-{to}");
+        let said = self.entry.follows.is_some() && id.ends_with(&what);
+        let what = if said { String::new() } else { what };
+        format!("{}/{id}{what}.{}", safe(&self.case.id.value), output.ending())
     }
 }
 

@@ -1,7 +1,7 @@
 //! One build, after its cases were read: letters made, put on the shelf,
 //! remembered; what is no longer asked for set aside.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::build::{Build, Built, State, unwritable};
 use super::craft::Craft;
@@ -9,15 +9,36 @@ use super::index::{self, Entry, Index};
 use super::io;
 use super::load::{Loaded, LoadedCase};
 use super::memory::{self, Basis, Recalled};
+use super::output::{Output, Outputs};
 use super::plan::{Job, plan};
-use super::shelf::{Pages, Put, Shelf};
+use super::shelf::{Form, Put, Shelf};
+use super::sign_off::{Behind, Said, ToSign};
 use super::why::{Now, Why, why};
 use super::workers;
 use crate::case::{Case, Clinic, LetterKind, PaperSize};
 use crate::diag::{Code, Diagnostic, Report};
 
-/// A letter that went through the workers, with its warnings.
-type Done = Result<(Put, Report), Report>;
+/// A letter that went through the workers: its forms in order, up to the first
+/// that failed.
+#[derive(Default)]
+struct Done {
+    puts: Vec<Put>,
+    warnings: Report,
+    /// What it says and asks of its signer.
+    said: Said,
+    /// Why the letter, or one of its forms, could not be made.
+    faults: Option<Report>,
+}
+
+/// What a build did, once it has ended.
+pub(super) struct Ended {
+    /// Every letter, in the order of the files.
+    pub letters: Vec<Built>,
+    /// Those that are new or changed.
+    pub to_sign: Vec<ToSign>,
+    /// All faults.
+    pub report: Report,
+}
 
 /// A build under way.
 pub(super) struct Run<'a> {
@@ -31,6 +52,7 @@ pub(super) struct Run<'a> {
     taken: BTreeMap<String, String>,
     next: Index,
     letters: Vec<Built>,
+    to_sign: Vec<ToSign>,
     report: Report,
 }
 
@@ -45,11 +67,17 @@ impl<'a> Run<'a> {
             skipped: &[],
             taken: BTreeMap::new(),
             letters: Vec::new(),
+            to_sign: Vec::new(),
             request,
             shelf,
             basis,
             loaded,
         }
+    }
+
+    /// The clinic, on the paper asked for.
+    pub fn clinic(&self) -> Option<&Clinic> {
+        self.clinic.as_ref()
     }
 
     /// Takes over what is known of skipped cases.
@@ -75,13 +103,14 @@ impl<'a> Run<'a> {
         let jobs = self.claim(plan(sound, self.request.kind));
         self.sweep(&jobs);
         progress.planned(jobs.len());
-        let work = |job: &Job| one(job, &clinic, craft, &self.shelf);
+        let outputs = &self.basis.outputs;
+        let work = |job: &Job| one(job, &clinic, craft, &self.shelf, outputs);
         let done = |i: usize| progress.made(&jobs[i].name());
         let results = workers::run(&jobs, self.request.jobs, work, done)
             .map_err(|why| Diagnostic::new(Code::InternalFault, None, why))?;
         let mut made: BTreeMap<&str, Vec<(&Job, Done)>> = BTreeMap::new();
         for (job, result) in jobs.iter().zip(results) {
-            let result = result.unwrap_or_else(|why| Err(internal(job, &why)));
+            let result = result.unwrap_or_else(|why| failed(internal(job, &why)));
             made.entry(&job.case.id.value).or_default().push((job, result));
         }
         for found in &self.loaded.cases {
@@ -97,24 +126,34 @@ impl<'a> Run<'a> {
     fn claim(&mut self, jobs: Vec<Job<'a>>) -> Vec<Job<'a>> {
         let mut kept = Vec::new();
         for job in jobs {
-            let (name, file) = (job.name(), job.file());
+            // In every form alike: the names differ in their endings only.
+            let file = job.file(Output::Pdf);
             if let Some(other) = self.taken.get(&file) {
                 let message = format!("`{file}` is already the file of letter `{other}`");
                 self.report.add(Code::OutputNotOurs, &job.entry.place, message);
-                self.letters.push(Built::plain(&name, &file, State::Failed));
+                self.mark_failed(&job, &[]);
                 continue;
             }
-            self.taken.insert(file, name);
+            let files = self.basis.outputs.iter().map(|output| (job.file(*output), job.name()));
+            self.taken.extend(files);
             kept.push(job);
         }
         kept
+    }
+
+    /// Tells a letter as failed in all its forms but those that were put.
+    fn mark_failed(&mut self, job: &Job, puts: &[Put]) {
+        for output in self.basis.outputs.iter().filter(|o| puts.iter().all(|p| p.output != **o)) {
+            let (name, file) = (job.name(), job.file(*output));
+            self.letters.push(Built::plain(&name, *output, &file, State::Failed));
+        }
     }
 
     /// Removes what a build that was stopped left half-written. What cannot be
     /// removed hurts nothing.
     fn sweep(&self, jobs: &[Job]) {
         let _ = io::sweep(self.shelf.out);
-        for file in jobs.iter().map(Job::file) {
+        for file in jobs.iter().map(|job| job.file(Output::Pdf)) {
             let folder = self.shelf.out.join(file);
             let _ = folder.parent().map(io::sweep);
         }
@@ -127,27 +166,35 @@ impl<'a> Run<'a> {
         let mut complete = self.basis.complete && made.len() == case.letters.len();
         let mut warnings = found.report.clone();
         for (job, done) in made {
-            let (put, more) = match done {
-                Ok((put, more)) => (put, of_letter(job, more)),
-                Err(faults) => {
-                    self.fail(job, faults);
-                    complete = false;
-                    continue;
-                }
-            };
+            let more = of_letter(job, done.warnings);
             warnings.extend(more.clone());
-            self.report.extend(more);
-            put.fault.iter().for_each(|fault| self.report.push(fault.clone()));
-            let now = Now {
-                file: &found.file,
-                clinic: &self.basis.clinic,
-                snapshot: &snapshot,
-                shared: &self.basis.shared,
-            };
-            self.letters.push(told(job, &put, self.shelf.index, &now));
-            complete &= put.entry.is_some();
-            if let Some(entry) = put.entry {
-                self.remember(job.name(), Entry { made_from: Some(id), ..entry });
+            self.report.extend(more.clone());
+            let mut behind = found.report.clone();
+            behind.extend(more);
+            if let Some(faults) = done.faults {
+                self.report.extend(of_letter(job, faults));
+                self.mark_failed(job, &done.puts);
+                complete = false;
+            }
+            for put in done.puts {
+                put.fault.iter().for_each(|fault| self.report.push(fault.clone()));
+                let now = Now {
+                    file: &found.file,
+                    clinic: &self.basis.clinic,
+                    snapshot: &snapshot,
+                    shared: &self.basis.shared,
+                };
+                let built = told(job, &put, self.shelf.index, &now);
+                if put.output == Output::Pdf {
+                    self.sign(job, &built, &done.said, &behind);
+                }
+                self.letters.push(built);
+                complete &= put.entry.is_some();
+                if let Some(entry) = put.entry {
+                    let printed = done.said.texts();
+                    let entry = Entry { made_from: Some(id), printed, ..entry };
+                    self.remember(&job.name(), put.output, entry);
+                }
             }
         }
         self.next.snapshots.insert(id, snapshot);
@@ -159,28 +206,36 @@ impl<'a> Run<'a> {
         }
     }
 
-    fn fail(&mut self, job: &Job, faults: Report) {
-        self.report.extend(of_letter(job, faults));
-        self.letters.push(Built::plain(&job.name(), &job.file(), State::Failed));
+    /// Notes a letter that somebody has to read and sign.
+    fn sign(&mut self, job: &Job, built: &Built, said: &Said, warnings: &Report) {
+        let Some(clinic) = &self.clinic else { return };
+        if !matches!(built.state, State::New | State::Changed) {
+            return;
+        }
+        let old = self.shelf.index.entry(&built.name, Output::Pdf);
+        let (state, why) = (built.state, &built.why[..]);
+        let behind = Behind { job, clinic, state, said, warnings, old, why };
+        self.to_sign.push(behind.to_sign());
     }
 
-    /// Remembers a letter; where its file's name changed, the old file goes.
-    fn remember(&mut self, name: String, entry: Entry) {
-        if let Some(old) = self.shelf.index.letters.get(&name)
+    /// Remembers a file; where a letter's file has another name now, the old
+    /// one goes.
+    fn remember(&mut self, name: &str, output: Output, entry: Entry) {
+        if let Some(old) = self.shelf.index.entry(name, output)
             && old.file != entry.file
         {
-            self.set_aside(&name, old);
+            self.set_aside(name, output, old);
         }
-        self.next.letters.insert(name, entry);
+        self.next.remember(name, output, entry);
     }
 
-    /// Sets an old file aside. Whether its letter is to be remembered still.
-    fn set_aside(&mut self, name: &str, old: &Entry) -> bool {
+    /// Sets an old file aside. Whether it is to be remembered still.
+    fn set_aside(&mut self, name: &str, output: Output, old: &Entry) -> bool {
         let Some((state, aside, fault)) = self.shelf.set_aside(old, &self.taken) else {
             return false;
         };
         fault.into_iter().for_each(|fault| self.report.push(fault));
-        self.letters.push(Built { aside, ..Built::plain(name, &old.file, state) });
+        self.letters.push(Built { aside, ..Built::plain(name, output, &old.file, state) });
         state == State::Left
     }
 
@@ -190,18 +245,22 @@ impl<'a> Run<'a> {
         let held = self.loaded.cases.iter().filter(|c| no_clinic || c.sound().is_none());
         let jobs = plan(held.filter_map(|c| c.case.as_ref()), self.request.kind);
         for job in jobs {
-            self.taken.entry(job.file()).or_insert_with(|| job.name());
-            self.letters.push(Built::plain(&job.name(), &job.file(), State::Failed));
+            for output in &self.basis.outputs {
+                self.taken.entry(job.file(*output)).or_insert_with(|| job.name());
+            }
+            self.mark_failed(&job, &[]);
         }
     }
 
-    /// Letters of earlier builds that no case asks for any more: their files
-    /// are set aside, never deleted.
+    /// Files of earlier builds that nobody asks for any more, because no case
+    /// has the letter or this build does not want the form, are set aside,
+    /// never deleted.
     pub fn clear(&mut self) {
-        let index = self.shelf.index;
-        for (name, old) in &index.letters {
-            if !self.asked(name) && !self.set_aside(name, old) {
-                self.next.letters.remove(name);
+        let (index, known) = (self.shelf.index, self.looked_after());
+        for (name, output, old) in index.entries() {
+            let wanted = self.basis.outputs.contains(&output) || !known.contains(name);
+            if !(wanted && self.asked(name)) && !self.set_aside(name, output, old) {
+                self.next.forget(name, output);
             }
         }
         if self.request.paths.is_empty() && self.clinic.is_some() {
@@ -212,6 +271,15 @@ impl<'a> Run<'a> {
             };
             self.next.cases.retain(|file, _| !gone(file));
         }
+    }
+
+    /// The letters that this run made or knew to stand: only for these do the
+    /// forms of this run speak.
+    fn looked_after(&self) -> BTreeSet<String> {
+        let skipped = self.skipped.iter().flat_map(|case| case.record.letters.iter().cloned());
+        let sound = self.loaded.cases.iter().filter_map(|c| c.sound());
+        let made = plan(sound.filter(|_| self.clinic.is_some()), self.request.kind);
+        skipped.chain(made.iter().map(Job::name)).collect()
     }
 
     /// Whether a case asks for a letter, or nobody can tell in this run.
@@ -234,8 +302,9 @@ impl<'a> Run<'a> {
     }
 
     /// Writes the index, last of all, and tells what was done.
-    pub fn end(mut self) -> (Vec<Built>, Report) {
+    pub fn end(mut self) -> Ended {
         self.letters.sort_by(|a, b| a.file.cmp(&b.file));
+        self.to_sign.sort_by(|a, b| a.name.cmp(&b.name));
         if self.letters.is_empty() && !self.report.has_errors() {
             self.report.push(nothing(self.request.kind));
         }
@@ -243,22 +312,44 @@ impl<'a> Run<'a> {
         if let Err(error) = index::save(self.shelf.out, &self.next) {
             self.report.push(unwritable(&self.shelf.out.join(index::FILE), &error));
         }
-        (self.letters, self.report)
+        Ended { letters: self.letters, to_sign: self.to_sign, report: self.report }
     }
 }
 
-/// Writes a letter as blocks, and as pages where it has to be.
-fn one<C: Craft>(job: &Job, clinic: &Clinic, craft: &C, shelf: &Shelf) -> Done {
-    let draft = craft.write(job.case, job.entry, clinic)?;
-    let warnings = craft.warnings(&draft);
-    let pages = Pages { key: craft.pages(&draft), set: || craft.typeset(draft, job.entry) };
-    Ok((shelf.put(job, pages)?, warnings))
+/// Writes a letter as blocks, and in each form that has to be made. The first
+/// form that fails keeps the others as they are, so that no form of a letter
+/// is newer than its pages.
+fn one<C: Craft>(job: &Job, clinic: &Clinic, craft: &C, shelf: &Shelf, outputs: &Outputs) -> Done {
+    let draft = match craft.write(job.case, job.entry, clinic) {
+        Ok(draft) => draft,
+        Err(faults) => return failed(faults),
+    };
+    let (mut done, key) = (Done::default(), craft.pages(&draft));
+    for output in outputs.iter().copied() {
+        let set = || craft.set(&draft, job.entry, output);
+        match shelf.put(job, Form { output, key, set }) {
+            Ok(put) => done.puts.push(put),
+            Err(faults) => {
+                done.faults = Some(faults);
+                break;
+            }
+        }
+    }
+    done.warnings = craft.warnings(&draft);
+    done.said = craft.said(job.case, job.entry, clinic, &draft);
+    done
+}
+
+/// A letter that could not be written.
+fn failed(faults: Report) -> Done {
+    Done { faults: Some(faults), ..Done::default() }
 }
 
 /// What is told of a letter that was made.
 fn told(job: &Job, put: &Put, index: &Index, now: &Now) -> Built {
-    let built = Built::plain(&job.name(), &job.file(), put.state);
-    let old = index.letters.get(&built.name);
+    let file = job.file(put.output);
+    let built = Built::plain(&job.name(), put.output, &file, put.state);
+    let old = index.entry(&built.name, put.output);
     let mut reasons = Vec::new();
     if matches!(put.state, State::New | State::Changed) {
         let from = old.filter(|old| old.file != built.file).map(|old| old.file.clone());

@@ -12,6 +12,7 @@ use std::path::Path;
 use super::build::State;
 use super::index::{Entry, Index};
 use super::io;
+use super::output::Output;
 use super::plan::Job;
 use super::why::Why;
 use crate::diag::{Code, Diagnostic, Report};
@@ -41,8 +42,10 @@ pub(super) struct Shelf<'a> {
     pub edited: Edited,
 }
 
-/// What became of a letter that was made.
+/// What became of a letter that was made, in one of its forms.
 pub(super) struct Put {
+    /// The form.
+    pub output: Output,
     /// The word for it.
     pub state: State,
     /// What to remember; nothing if the file is still the old one.
@@ -53,8 +56,10 @@ pub(super) struct Put {
     pub fault: Option<Diagnostic>,
 }
 
-/// The pages of a letter: their digest, and how to set them.
-pub(super) struct Pages<F> {
+/// A letter in one of its forms: the digest of what it is set from, and how to
+/// set it.
+pub(super) struct Form<F> {
+    pub output: Output,
     pub key: Option<Digest>,
     pub set: F,
 }
@@ -67,21 +72,22 @@ impl Shelf<'_> {
 
     /// Puts a letter at its place; sets its pages only if they must be
     /// written, or cannot be known to be the ones that are there.
-    pub fn put<F>(&self, job: &Job, pages: Pages<F>) -> Result<Put, Report>
+    pub fn put<F>(&self, job: &Job, form: Form<F>) -> Result<Put, Report>
     where
         F: FnOnce() -> Result<Vec<u8>, Report>,
     {
-        let file = job.file();
+        let Form { output, key, set } = form;
+        let file = job.file(output);
         let stands = self.stands(&file).map_err(|e| only(unwritable(job, &file, &e)))?;
-        let old = self.index.letters.get(&job.name());
-        let known = old.filter(|o| o.file == file && o.pages.is_some() && o.pages == pages.key);
+        let old = self.index.entry(&job.name(), output);
+        let known = old.filter(|o| o.file == file && o.pages.is_some() && o.pages == key);
         if let (Some(known), Some(stands)) = (known, stands)
             && (stands == known.digest || self.edited == Edited::Keep)
         {
-            return Ok(self.spared(job, known, stands));
+            return Ok(spared(job, output, known, stands));
         }
-        let pdf = (pages.set)()?;
-        let digest = Digest::of(&pdf);
+        let bytes = set()?;
+        let digest = Digest::of(&bytes);
         let ours = old.filter(|o| o.file == file).map(|o| o.digest);
         let state = match old {
             Some(old) if old.digest == digest && old.file == file => State::Unchanged,
@@ -93,10 +99,10 @@ impl Shelf<'_> {
         match stands {
             Some(found) if found == digest => {}
             Some(found) if Some(found) != ours && self.edited == Edited::Keep => {
-                return Ok(kept(job, &file, ours.is_some()));
+                return Ok(kept(job, output, ours.is_some()));
             }
             found => {
-                io::write_atomic(&self.out.join(&file), &pdf)
+                io::write_atomic(&self.out.join(&file), &bytes)
                     .map_err(|e| only(unwritable(job, &file, &e)))?;
                 why = match found {
                     None => old.filter(|o| o.file == file).map(|_| Why::FileMissing),
@@ -104,17 +110,9 @@ impl Shelf<'_> {
                 };
             }
         }
-        let entry = Some(Entry { file, digest, pages: pages.key, made_from: None });
-        Ok(Put { state, entry, why, fault: None })
-    }
-
-    /// A letter whose pages are the old ones and whose file is there.
-    fn spared(&self, job: &Job, known: &Entry, stands: Digest) -> Put {
-        let put = match stands == known.digest {
-            true => Put { state: State::Unchanged, entry: None, why: None, fault: None },
-            false => kept(job, &known.file, true),
-        };
-        Put { entry: Some(known.clone()), ..put }
+        let printed = BTreeMap::new();
+        let entry = Some(Entry { file, digest, pages: key, made_from: None, printed });
+        Ok(Put { output, state, entry, why, fault: None })
     }
 
     /// Moves the old file of a letter aside, if it is as we wrote it. Gives
@@ -157,11 +155,20 @@ impl Shelf<'_> {
     }
 }
 
+/// A letter whose pages are the old ones and whose file is there.
+fn spared(job: &Job, output: Output, known: &Entry, stands: Digest) -> Put {
+    let put = match stands == known.digest {
+        true => Put { output, state: State::Unchanged, entry: None, why: None, fault: None },
+        false => kept(job, output, true),
+    };
+    Put { entry: Some(known.clone()), ..put }
+}
+
 /// A letter whose place holds something that is not ours to write over.
-fn kept(job: &Job, file: &str, ours: bool) -> Put {
+fn kept(job: &Job, output: Output, ours: bool) -> Put {
     let place = Some(job.entry.place.clone());
-    let fault = edited(file, ours, place);
-    Put { state: State::Kept, entry: None, why: None, fault: Some(fault) }
+    let fault = edited(&job.file(output), ours, place);
+    Put { output, state: State::Kept, entry: None, why: None, fault: Some(fault) }
 }
 
 /// The fault of a file that is not as it was written, or never was written.

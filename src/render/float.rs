@@ -9,7 +9,7 @@ use typst::utils::PicoStr;
 use typst_layout::PagedDocument;
 
 /// A place on the pages: page, then height from its upper edge.
-type Place = (usize, Abs);
+pub type Place = (usize, Abs);
 
 /// A figure that starts this far from the upper edge stands first on its page:
 /// the layout's upper margin and a line more.
@@ -24,10 +24,15 @@ pub fn pushed(document: &PagedDocument) -> bool {
 /// Whether the letter with floating figures is the better one: no longer, and
 /// no figure after the signature.
 pub fn mended(floating: &PagedDocument, plain: &PagedDocument) -> bool {
-    let end = label("ending").map(Selector::Label);
-    let end = end.and_then(|s| places(floating, &s).last().copied());
+    let end = ending(floating);
     let last = figures(floating).into_iter().max();
     floating.pages().len() <= plain.pages().len() && end.is_some() && last < end
+}
+
+/// Where the closing words begin.
+pub fn ending(document: &PagedDocument) -> Option<Place> {
+    let end = label("ending").map(Selector::Label);
+    end.and_then(|s| places(document, &s).last().copied())
 }
 
 fn label(name: &str) -> Option<Label> {

@@ -2,13 +2,15 @@
 //!
 //! One picture is set several times faster than a hundred shapes. Words stay
 //! text of the page, so that they are checked, embedded and found like all
-//! others; they always lie above the shapes.
+//! others; they always lie above the shapes. Raster pictures lie below them and
+//! are named by the few paths under which the engine finds their bytes.
 
 use std::fmt::Write;
 
 use serde::Serialize;
 
 use super::measure::Measure;
+use crate::digest::Digest;
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink, Shape};
 
 /// A drawing as the layout gets it. Lengths in mm.
@@ -18,6 +20,23 @@ pub struct Picture {
     pub svg: String,
     /// The words.
     pub words: Vec<Word>,
+    /// Raster pictures under the shapes.
+    pub rasters: Vec<Raster>,
+}
+
+/// A raster picture of a drawing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Raster {
+    /// Where the engine finds it.
+    pub path: String,
+    /// Left edge, in mm.
+    pub x: f64,
+    /// Upper edge, in mm.
+    pub y: f64,
+    /// Width in mm.
+    pub width: f64,
+    /// Height in mm.
+    pub height: f64,
 }
 
 /// A word of a drawing.
@@ -38,7 +57,7 @@ pub struct Word {
 }
 
 /// Millimetres in a point.
-const POINT: f64 = 25.4 / 72.0;
+pub(super) const POINT: f64 = 25.4 / 72.0;
 
 /// The colour of an ink. Text and lines keep a contrast of at least 4.5 to 1
 /// on white; fills are told apart in grey by their lightness.
@@ -56,10 +75,22 @@ pub fn colour(ink: Ink) -> &'static str {
     }
 }
 
-/// The picture of a drawing.
-pub fn picture(drawing: &Drawing, sans: &Measure) -> Picture {
+/// The picture of a drawing; `path` says where the bytes of a raster picture
+/// are found.
+pub fn picture(
+    drawing: &Drawing,
+    sans: &Measure,
+    path: &dyn Fn(&Digest) -> Option<String>,
+) -> Picture {
     let words = drawing.shapes.iter().filter_map(|shape| word(shape, sans)).collect();
-    Picture { svg: svg(drawing), words }
+    let rasters = drawing.shapes.iter().filter_map(|shape| raster(shape, path)).collect();
+    Picture { svg: svg(drawing), words, rasters }
+}
+
+fn raster(shape: &Shape, path: &dyn Fn(&Digest) -> Option<String>) -> Option<Raster> {
+    let Shape::Picture { at: (x, y), width, height, digest } = shape else { return None };
+    let [x, y, width, height] = [x, y, width, height].map(|mm| round(*mm));
+    Some(Raster { path: path(digest)?, x, y, width, height })
 }
 
 fn word(shape: &Shape, sans: &Measure) -> Option<Word> {
@@ -79,10 +110,15 @@ fn svg(drawing: &Drawing) -> String {
     let mut svg = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">"#
     );
-    for each in &drawing.shapes {
-        shape(&mut svg, each);
-    }
+    svg.push_str(&shapes(&drawing.shapes));
     svg.push_str("</svg>");
+    svg
+}
+
+/// All shapes but words, as elements of a vector picture in mm.
+pub(super) fn shapes(shapes: &[Shape]) -> String {
+    let mut svg = String::new();
+    shapes.iter().for_each(|each| shape(&mut svg, each));
     svg
 }
 
@@ -101,7 +137,7 @@ fn shape(svg: &mut String, shape: &Shape) {
             add(svg, format_args!(r#"<circle cx="{x}" cy="{y}" r="{r}""#));
             paint(svg, *fill, *ink, *width, Dash::Solid);
         }
-        Shape::Text { .. } => {}
+        Shape::Text { .. } | Shape::Picture { .. } => {}
     }
 }
 
@@ -134,7 +170,7 @@ fn add(svg: &mut String, part: std::fmt::Arguments) {
 }
 
 /// A length in mm, written to a thousandth.
-struct Mm(f64);
+pub(super) struct Mm(pub f64);
 
 impl std::fmt::Display for Mm {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
@@ -142,6 +178,6 @@ impl std::fmt::Display for Mm {
     }
 }
 
-fn round(mm: f64) -> f64 {
+pub(super) fn round(mm: f64) -> f64 {
     (mm * 1000.0).round() / 1000.0
 }

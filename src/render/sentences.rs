@@ -72,7 +72,7 @@ fn of_block(block: &Block, list: &mut Vec<String>) {
         Block::Heading { text, .. } | Block::Paragraph { text } => {
             list.extend(split(&words(text)));
         }
-        Block::Remark { by, paragraphs } => {
+        Block::Remark { by, paragraphs, .. } => {
             paragraphs.iter().for_each(|p| list.extend(split(p)));
             list.extend(by.clone());
         }

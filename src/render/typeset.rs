@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use serde::Serialize;
 use typst::WorldExt;
 use typst::diag::{Severity, SourceDiagnostic, Warned};
-use typst::foundations::{Datetime, Smart};
+use typst::foundations::{Bytes, Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
@@ -14,11 +14,13 @@ use super::fonts::{Fonts, SANS, SERIF};
 use super::glyphs::{Coverage, MissingGlyph};
 use super::measure::Measure;
 use super::picture::{Picture, picture};
-use super::world::{LetterWorld, Shared};
-use super::{LAYOUT, float, structure};
+use super::svg::Drawn;
+use super::world::{LetterWorld, Shared, picture_path};
+use super::{LAYOUT, fit, float, html, structure};
 use crate::diag::{Code, Diagnostic};
+use crate::digest::Digest;
 use crate::letter::block::{Block, Figure, Frame, Letter};
-use crate::letter::drawing::Drawing;
+use crate::letter::drawing::{Drawing, MOST_PICTURES, Pictures, Shape};
 
 /// Fonts, library and layout, loaded once and shared by all letters.
 ///
@@ -39,11 +41,20 @@ struct Data<'a> {
     frame: &'a Frame,
     /// Whether figures that do not fit go to the top of the next page.
     float: bool,
+    /// Whether it is set a little closer.
+    tight: bool,
     blocks: Vec<Cow<'a, Block>>,
     /// One plan a table, in order.
     tables: Vec<Plan>,
     /// One picture a figure, in order.
     pictures: Vec<Picture>,
+}
+
+/// How one attempt at the pages goes about it.
+#[derive(Debug, Clone, Copy)]
+struct Setting {
+    float: bool,
+    tight: bool,
 }
 
 impl Typesetter {
@@ -69,53 +80,90 @@ impl Typesetter {
         self.coverage.missing(letter)
     }
 
-    /// The letter as a PDF that claims PDF/A-2a and PDF/UA-1. A pure function:
-    /// the same letter gives the same bytes, on any thread, cold or warm.
-    pub fn pdf(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
-        self.ready(letter)?;
-        let result = self.typeset(letter);
+    /// The letter as a PDF that claims PDF/A-2a and PDF/UA-1; `pictures` holds
+    /// the bytes of those its figures show. A pure function: the same letter
+    /// gives the same bytes, on any thread, cold or warm.
+    pub fn pdf(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Vec<Diagnostic>> {
+        self.ready(letter, pictures)?;
+        let result = self.typeset(letter, pictures);
         // The engine keeps every intermediate result of every letter otherwise.
         evict();
         result
     }
 
-    fn ready(&self, letter: &Letter) -> Result<(), Vec<Diagnostic>> {
+    /// The letter as one page for a browser, complete in itself. A pure function
+    /// as well; refused where the pages would be.
+    pub fn html(&self, letter: &Letter, pictures: &Pictures) -> Result<String, Vec<Diagnostic>> {
+        self.ready(letter, pictures)?;
+        Ok(html::page(letter, &Drawn { sans: &self.sans, pictures }))
+    }
+
+    fn ready(&self, letter: &Letter, pictures: &Pictures) -> Result<(), Vec<Diagnostic>> {
         let id = &letter.frame.letter_id;
         let glyphs = self
             .check_glyphs(letter)
             .into_iter()
             .map(|m| Diagnostic::new(Code::MissingGlyph, None, format!("letter {id}: {m}")));
-        let faults = structure::faults(letter).into_iter().map(|f| internal(id, &f));
+        let faults = structure::faults(letter).into_iter().chain(lost(letter, pictures));
+        let faults = faults.map(|f| internal(id, &f));
         let list: Vec<_> = glyphs.chain(faults).collect();
         if list.is_empty() { Ok(()) } else { Err(list) }
     }
 
-    fn data(&self, letter: &Letter, float: bool) -> Vec<u8> {
+    fn data(&self, letter: &Letter, setting: Setting) -> Vec<u8> {
+        let order = shown(letter);
+        let path = |digest: &Digest| Some(picture_path(order.iter().position(|d| d == digest)?));
         let data = Data {
             frame: &letter.frame,
-            float,
+            float: setting.float,
+            tight: setting.tight,
             blocks: letter.blocks.iter().map(without_shapes).collect(),
             tables: self.planner.plans(letter),
-            pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans)).collect(),
+            pictures: figures(letter).map(|f| picture(&f.drawing, &self.sans, &path)).collect(),
         };
         serde_json::to_vec(&data).expect("a letter has only texts, numbers and lists")
     }
 
-    fn typeset(&self, letter: &Letter) -> Result<Vec<u8>, Vec<Diagnostic>> {
-        let plain = self.pages(letter, false)?;
-        let document = if float::pushed(&plain) {
-            let floating = self.pages(letter, true)?;
-            if float::mended(&floating, &plain) { floating } else { plain }
+    fn typeset(&self, letter: &Letter, pictures: &Pictures) -> Result<Vec<u8>, Vec<Diagnostic>> {
+        let shown = shown(letter);
+        let bytes = shown.iter().filter_map(|digest| pictures.get(digest));
+        let bytes: Vec<Bytes> = bytes.map(|p| Bytes::new(p.bytes.clone())).collect();
+        let roomy = self.filled(letter, &bytes, false)?;
+        let most = letter.frame.pages.map_or(usize::MAX, usize::from);
+        let document = if roomy.pages().len() > most || fit::spills(&roomy) {
+            let closer = self.filled(letter, &bytes, true)?;
+            if closer.pages().len() < roomy.pages().len() { closer } else { roomy }
         } else {
-            plain
+            roomy
         };
-        let world = self.shared.world(Vec::new(), None);
+        let world = self.shared.world(Vec::new(), Vec::new(), None);
         typst_pdf::pdf(&document, &self.options(&letter.frame))
             .map_err(|errors| engine_faults(&world, &letter.frame.letter_id, &errors))
     }
 
-    fn pages(&self, letter: &Letter, float: bool) -> Result<PagedDocument, Vec<Diagnostic>> {
-        let world = self.shared.world(self.data(letter, float), day(&letter.frame));
+    /// Pages without a hole before a figure, where floating can mend it.
+    fn filled(
+        &self,
+        letter: &Letter,
+        pictures: &[Bytes],
+        tight: bool,
+    ) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let plain = self.pages(letter, pictures, Setting { float: false, tight })?;
+        if !float::pushed(&plain) {
+            return Ok(plain);
+        }
+        let floating = self.pages(letter, pictures, Setting { float: true, tight })?;
+        Ok(if float::mended(&floating, &plain) { floating } else { plain })
+    }
+
+    fn pages(
+        &self,
+        letter: &Letter,
+        pictures: &[Bytes],
+        setting: Setting,
+    ) -> Result<PagedDocument, Vec<Diagnostic>> {
+        let data = self.data(letter, setting);
+        let world = self.shared.world(data, pictures.to_vec(), day(&letter.frame));
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let fail = |list: &[SourceDiagnostic]| engine_faults(&world, &letter.frame.letter_id, list);
         let document = output.map_err(|errors| fail(&errors))?;
@@ -140,6 +188,31 @@ fn figures(letter: &Letter) -> impl Iterator<Item = &Figure> {
         _ => None,
     });
     of.flatten()
+}
+
+/// The raster pictures of a letter, each once, in the order of the page.
+fn shown(letter: &Letter) -> Vec<Digest> {
+    let mut order = Vec::new();
+    for shape in figures(letter).flat_map(|f| &f.drawing.shapes) {
+        if let Shape::Picture { digest, .. } = shape
+            && !order.contains(digest)
+        {
+            order.push(*digest);
+        }
+    }
+    order
+}
+
+/// Raster pictures without bytes, and more of them than there are paths.
+fn lost(letter: &Letter, pictures: &Pictures) -> Vec<String> {
+    let shown = shown(letter);
+    let absent = shown.iter().filter(|digest| !pictures.contains_key(digest));
+    let mut list: Vec<String> =
+        absent.map(|digest| format!("no bytes of the picture {}", digest.short())).collect();
+    if shown.len() > MOST_PICTURES {
+        list.push(format!("{} pictures, more than {MOST_PICTURES}", shown.len()));
+    }
+    list
 }
 
 /// The layout gets pictures in place of shapes.

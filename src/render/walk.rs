@@ -87,7 +87,7 @@ fn block(number: usize, block: &Block, visit: &mut Visit) {
         Block::Paragraph { text } => {
             inlines(&format_args!("block {number}: paragraph"), text, visit);
         }
-        Block::Remark { by, paragraphs } => {
+        Block::Remark { by, paragraphs, .. } => {
             visit(
                 &format_args!("block {number}: author of the remark"),
                 by.as_deref().unwrap_or(""),

@@ -1,6 +1,6 @@
 //! The engine's only view outward: the layout, one letter's data, the fonts.
 //!
-//! Every letter uses the same two virtual paths, because the engine never
+//! Every letter uses the same few virtual paths, because the engine never
 //! frees a path it has seen and panics after 65,535 of them.
 
 use std::sync::LazyLock;
@@ -14,11 +14,21 @@ use typst::{Feature, Features, Library, LibraryExt, World};
 
 use super::LAYOUT;
 use super::fonts::Fonts;
+use crate::letter::drawing::MOST_PICTURES;
 
 /// Path of the layout.
 static MAIN: LazyLock<FileId> = LazyLock::new(|| file_id("/letter.typ"));
 /// Path of the letter's data.
 static DATA: LazyLock<FileId> = LazyLock::new(|| file_id("/data.json"));
+
+/// Paths of the letter's raster pictures.
+static PICTURES: LazyLock<[FileId; MOST_PICTURES]> =
+    LazyLock::new(|| std::array::from_fn(|n| file_id(&picture_path(n))));
+
+/// Where the engine finds the raster picture of that place in their order.
+pub fn picture_path(place: usize) -> String {
+    format!("/picture-{}", place + 1)
+}
 
 fn file_id(path: &str) -> FileId {
     let path = VirtualPath::new(path).expect("a constant path is valid");
@@ -46,15 +56,22 @@ impl Shared {
     }
 
     /// The world of one letter.
-    pub fn world(&self, data: Vec<u8>, today: Option<Datetime>) -> LetterWorld<'_> {
-        LetterWorld { shared: self, data: Bytes::new(data), today }
+    pub fn world(
+        &self,
+        data: Vec<u8>,
+        pictures: Vec<Bytes>,
+        today: Option<Datetime>,
+    ) -> LetterWorld<'_> {
+        LetterWorld { shared: self, data: Bytes::new(data), pictures, today }
     }
 }
 
-/// The world of one letter: nothing can be read but its layout and its data.
+/// The world of one letter: nothing can be read but its layout, its data and
+/// its raster pictures.
 pub struct LetterWorld<'a> {
     shared: &'a Shared,
     data: Bytes,
+    pictures: Vec<Bytes>,
     today: Option<Datetime>,
 }
 
@@ -76,7 +93,11 @@ impl World for LetterWorld<'_> {
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == *DATA { Ok(self.data.clone()) } else { Err(refused(id)) }
+        if id == *DATA {
+            return Ok(self.data.clone());
+        }
+        let place = PICTURES.iter().position(|path| *path == id);
+        place.and_then(|n| self.pictures.get(n)).cloned().ok_or_else(|| refused(id))
     }
 
     fn font(&self, index: usize) -> Option<Font> {

@@ -17,6 +17,7 @@ use endplate::case::read::read_case;
 use endplate::case::{Case, Clinic, LetterEntry};
 use endplate::diag::Report;
 use endplate::letter::block::Paper;
+use endplate::letter::drawing::Pictures;
 use endplate::pipeline::io::Folder;
 use endplate::pipeline::{Press, load, workers};
 use endplate::render::Typesetter;
@@ -97,8 +98,12 @@ fn engine(group: &mut criterion::BenchmarkGroup<'_, criterion::measurement::Wall
     let typesetter = Typesetter::new(Vec::new());
     let two = sample_letter::short("Mara Ellwood", Paper::A4);
     let three = sample_letter::long("Mara Ellwood", Paper::A4);
-    group.bench_function("engine: two pages, two figures", |b| b.iter(|| typesetter.pdf(&two)));
-    group.bench_function("engine: three pages, every block", |b| b.iter(|| typesetter.pdf(&three)));
+    group.bench_function("engine: two pages, two figures", |b| {
+        b.iter(|| typesetter.pdf(&two, &Pictures::new()))
+    });
+    group.bench_function("engine: three pages, every block", |b| {
+        b.iter(|| typesetter.pdf(&three, &Pictures::new()))
+    });
 }
 
 const BATCH: usize = 1000;

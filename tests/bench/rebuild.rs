@@ -22,6 +22,7 @@ fn run(folder: &Folder, out: &Path) -> (Outcome, Duration) {
         out: out.to_path_buf(),
         jobs: workers::suggested(),
         paper: None,
+        also: Vec::new(),
     };
     // The press is opened each time, as the program does.
     let press = Press::open(folder);

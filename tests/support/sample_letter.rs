@@ -76,6 +76,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
         },
         issued_mark: None,
         draft_mark: Some("draft, not issued".into()),
+        pages: None,
         caution: "This letter supports, and does not replace, the judgement of the treating \
                   clinicians."
             .into(),
@@ -159,6 +160,7 @@ pub fn long(name: &str, paper: Paper) -> Letter {
                 "Mara says the left strap rubs when she lies on her side; I moved its anchor by 8 mm and padded it. She will try it for a week and ring me.",
                 "Her mother asked about growth: we measure every month, and 160.5 cm is the height at which I want to see her sooner.",
             ]),
+            language: None,
         },
         h(2, "Criteria of the payer"),
         criteria_table(),

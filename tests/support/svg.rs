@@ -48,6 +48,10 @@ fn write_shape(out: &mut String, shape: &Shape) -> std::fmt::Result {
                  stroke-width='{width}'/>"
             )
         }
+        // Where a raster picture lies; its bytes are not here.
+        Shape::Picture { at: (x, y), width, height, .. } => {
+            writeln!(out, "<rect x='{x}' y='{y}' width='{width}' height='{height}' fill='#888'/>")
+        }
         Shape::Text { at: (x, y), text, size, bold, ink, anchor } => {
             let anchor = match anchor {
                 Anchor::Start => "start",

@@ -130,6 +130,21 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
     Film { shown, scale, turn, origin: (640.0 + shift, 150.0 + shift), noise: 0.1, seed }
 }
 
+/// Films of the demo clinic that have a picture too, and its size in pixels.
+pub const PICTURES: [(&str, (u32, u32)); 3] = [
+    ("fw-0087-f1.png", (1000, 2640)),
+    ("fw-0087-f2.png", (1000, 2640)),
+    ("fw-0087-f6.png", (1000, 2640)),
+];
+
+/// The picture of a film of the table, drawn over its landmarks.
+pub fn radiograph((file, size): (&str, (u32, u32))) -> super::radiograph::Radiograph {
+    let landmarks = file.replace(".png", ".csv");
+    let demo = table().into_iter().find(|d| d.file == landmarks);
+    let demo = demo.expect("a picture has landmarks");
+    super::radiograph::Radiograph::of(&demo.draw(), size)
+}
+
 /// Every landmark file of the demo clinic.
 pub fn table() -> Vec<Demo> {
     [
@@ -144,6 +159,7 @@ pub fn table() -> Vec<Demo> {
         half_vertebra(),
         left_thoracic(),
         summer(),
+        weaned(),
         grown_up(),
     ]
     .into_iter()
@@ -289,23 +305,28 @@ fn overcorrected() -> Vec<Demo> {
 /// A large right thoracic curve over a left lumbar one, sharing T12.
 fn near_mature() -> Vec<Demo> {
     use Shown::FromBehind;
+    // Films in a long cassette: the column stands in the middle of it.
+    let narrow = |shown, scale, turn, seed| {
+        let film = film(shown, scale, turn, seed);
+        Film { origin: (film.origin.0 - 300.0, film.origin.1), ..film }
+    };
     vec![
         demo(
             "fw-0087-f1.csv",
             0.93,
-            film(FromBehind, 0.2, 0.2, 871),
+            narrow(FromBehind, 0.2, 0.2, 871),
             vec![bow("T6", "T9", "T12", Right, 34.2), bow("T12", "L2-L3", "L4", Left, 22.3)],
         ),
         demo(
             "fw-0087-f2.csv",
             0.93,
-            film(FromBehind, 0.2, -0.9, 872),
+            narrow(FromBehind, 0.2, -0.9, 872),
             vec![bow("T6", "T9", "T12", Right, 22.8), bow("T12", "L2-L3", "L4", Left, 13.2)],
         ),
         demo(
             "fw-0087-f6.csv",
             0.96,
-            film(FromBehind, 0.2, 0.0, 876),
+            narrow(FromBehind, 0.2, 0.0, 876),
             vec![bow("T6", "T9", "T12", Right, 46.8), bow("T12", "L2-L3", "L4", Left, 29.2)],
         ),
     ]
@@ -454,6 +475,20 @@ fn summer() -> Vec<Demo> {
             film(FromBehind, 0.175, 0.1, 1713),
             vec![bow("T10", "T12-L1", "L3", Left, 32.7)],
         ),
+    ]
+}
+
+/// A right thoracic and left lumbar curve before two braces, before they were
+/// weaned, and a year after.
+fn weaned() -> Vec<Demo> {
+    let film = |turn, seed| film(Shown::FromBehind, 0.175, turn, seed);
+    let bows = |thoracic, lumbar| {
+        vec![bow("T5", "T8", "T11", Right, thoracic), bow("T11", "L2", "L4", Left, lumbar)]
+    };
+    vec![
+        demo("fw-0182-f2.csv", 0.85, film(0.3, 1822), bows(31.8, 22.2)),
+        demo("fw-0182-f8.csv", 0.91, film(0.1, 1828), bows(31.2, 21.8)),
+        demo("fw-0182-f10.csv", 0.91, film(0.2, 1829), bows(33.9, 24.1)),
     ]
 }
 

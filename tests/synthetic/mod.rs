@@ -30,6 +30,7 @@
 pub mod demo;
 pub mod lateral;
 pub mod mark;
+pub mod radiograph;
 pub mod wear;
 pub mod wedge;
 pub mod worn;

@@ -3,7 +3,7 @@
 use crate::case::Opt;
 use crate::case::model::{
     Authorised, Authority, Denial, DenialLevel, DenialReason, Enclosure, Gap, LetterEntry,
-    LetterKind, Made, PeerToPeer, Request, RequestKind, RequestState, Urgency,
+    LetterKind, Made, PeerToPeer, Request, RequestKind, RequestState, RiskFigure, Urgency,
 };
 use crate::case::shape::Rec;
 
@@ -103,6 +103,7 @@ pub(super) fn gap(mut rec: Rec) -> Option<Gap> {
         items: rec.texts("items"),
         how: rec.text("how"),
         consent: rec.text("consent"),
+        items_in: rec.named_lists("items_in"),
         reminders: rec.days("reminders"),
         received: rec.day("received"),
         id: rec.text("id")?,
@@ -124,11 +125,15 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         urgency: rec.word("urgency", Urgency::from_word),
         request: rec.text("request"),
         gap: rec.text("gap"),
+        about: rec.text("about"),
         enclosed: rec.texts("enclosed"),
         enclosures: rec.records("enclosures", &mut Vec::new(), enclosure),
         remarks: rec.text("remarks"),
+        remarks_in: rec.named_texts("remarks_in"),
+        risk: rec.words("risk", RiskFigure::from_word).unwrap_or_default(),
         signed: rec.day("signed"),
         adds_to: rec.text("adds_to"),
+        follows: None,
         id: rec.text("id")?,
         kind: rec.word("kind", LetterKind::from_word)?,
         to: rec.text("to")?,

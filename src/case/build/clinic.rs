@@ -1,7 +1,11 @@
 //! The clinic's own file.
 
-use crate::case::clinic::{Choices, Clinic, DateStyle, Limits, PaperSize, Person};
-use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use crate::case::clinic::{
+    After, Choices, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person,
+};
+use crate::case::model::{
+    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, LetterKind, Role, WedgeCount,
+};
 use crate::case::shape::Rec;
 
 /// The clinic, if its name could be read.
@@ -12,15 +16,22 @@ pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
         phone: rec.text("phone"),
         email: rec.text("email"),
         notice: rec.text("notice"),
+        notice_in: rec.named_texts("notice_in"),
+        films_kept: rec.text("films_kept"),
+        films_kept_in: rec.named_texts("films_kept_in"),
+        adult_care: rec.text("adult_care"),
+        adult_care_in: rec.named_texts("adult_care_in"),
         people: rec.records("people", &mut Vec::new(), person),
         responsible: rec.text("responsible"),
         paper: rec.word("paper", paper).map_or(PaperSize::A4, |p| p.value),
         dates: rec.word("dates", dates).map_or(DateStyle::DayMonthYear, |d| d.value),
         language: rec.text("language").map_or_else(|| "en".to_string(), |l| l.value),
+        languages: rec.texts("languages"),
         region: rec.text("region").map(|r| r.value),
         limits: rec.record("limits").map_or_else(none, limits),
         adopted: rec.texts("adopted"),
         choices: rec.record("choices").map(choices).unwrap_or_default(),
+        letters: rec.record("letters").and_then(letters),
         name: rec.text("clinic")?,
     };
     rec.done();
@@ -48,6 +59,7 @@ fn person(mut rec: Rec) -> Option<Person> {
         place: rec.place.clone(),
         credentials: rec.text("credentials"),
         role: rec.text("role"),
+        role_in: rec.named_texts("role_in"),
         licence: rec.text("licence"),
         provider_no: rec.text("provider_no"),
         phone: rec.text("phone"),
@@ -74,6 +86,7 @@ fn limits(mut rec: Rec) -> Limits {
         film_months: rec.whole("film_months").map(|n| n.map(|n| n as u32)),
         velocity_months: rec.whole("velocity_months").map(|n| n.map(|n| n as u32)),
         height_error: rec.length("height_error"),
+        reading_grade: rec.whole("reading_grade").map(|n| n.map(|n| n as u32)),
     };
     rec.done();
     limits
@@ -95,6 +108,30 @@ fn choices(mut rec: Rec) -> Choices {
     choices
 }
 
+fn letters(mut rec: Rec) -> Option<DefaultLetters> {
+    let letters = DefaultLetters {
+        follow: rec.records("follow", &mut Vec::new(), follow),
+        since: rec.day("since")?,
+    };
+    rec.done();
+    Some(letters)
+}
+
+fn follow(mut rec: Rec) -> Option<Follow> {
+    let follow = Follow {
+        place: rec.place.clone(),
+        choice: rec.words("choice", Choice::from_word).unwrap_or_default(),
+        except: rec.words("except", Choice::from_word).unwrap_or_default(),
+        what: rec.words("what", FittingKind::from_word).unwrap_or_default(),
+        copies: rec.words("copies", Role::from_word).unwrap_or_default(),
+        after: rec.word("after", After::from_word)?,
+        kind: rec.word("kind", LetterKind::from_word)?,
+        to: rec.word("to", Role::from_word)?,
+    };
+    rec.done();
+    Some(follow)
+}
+
 /// No limit set: each has its default, with a source, elsewhere.
 fn none() -> Limits {
     Limits {
@@ -112,5 +149,6 @@ fn none() -> Limits {
         film_months: None,
         velocity_months: None,
         height_error: None,
+        reading_grade: None,
     }
 }

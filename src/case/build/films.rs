@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use crate::case::landmark_file;
 use crate::case::model::{
-    Bend, CsvlAtApex, CsvlLine, CurveReading, Display, Film, Frontal, Landmarks, Maturity, Posture,
-    Projection, Reading, RibVertebra, Risser, RisserScale, Sagittal, Support, Triradiate, View,
+    Bend, CsvlAtApex, CsvlLine, CurveReading, Display, Film, FilmImage, Frontal, Landmarks,
+    Maturity, Posture, Projection, Reading, RibVertebra, Risser, RisserScale, Sagittal, Support,
+    Triradiate, View,
 };
 use crate::case::read::beside;
 use crate::case::scalar::Number;
@@ -71,6 +72,7 @@ pub(super) fn film(mut rec: Rec, load: &mut Load) -> Option<Film> {
         support: rec.text("support").map(|s| s.map(support)),
         off_for: rec.hours("off_for"),
         scale: rec.scale("scale"),
+        image: rec.text("image").map(|path| FilmImage { path, picture: None }),
         repeats: Vec::new(),
         readings: rec.records("readings", &mut Vec::new(), |r| reading(r, load)),
         maturity: rec.record("maturity").map(maturity),

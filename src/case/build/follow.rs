@@ -1,10 +1,12 @@
 //! Exams, treatments, plans, requests, letters, corrections.
 
 use crate::case::model::{
-    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer,
+    Answered, Choice, Correction, Ended, Exam, Finding, Fitting, FittingKind, FlagAnswer, Help,
     HoursStep, Made, MeasuredHours, Next, OrthosisClass, Plan, Principle, ReportedHours,
-    TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
+    SchoolNote, SportPart, TemperatureUnit, Treatment, TreatmentKind, Wear, WearLog, WearWhen,
+    WornThere,
 };
+use crate::case::order::Decision;
 use crate::case::scalar::Number;
 use crate::case::shape::Rec;
 use crate::case::wear_log::Spec;
@@ -13,6 +15,7 @@ use crate::quantity::Angle;
 use crate::spine::Level;
 
 use super::films::Load;
+use super::order;
 
 pub(super) fn exam(mut rec: Rec) -> Option<Exam> {
     let rotation = rec.numbers_by_key("trunk_rotation");
@@ -58,6 +61,7 @@ pub(super) fn treatment(mut rec: Rec, load: &mut Load) -> Option<Treatment> {
         ordered: rec.day("ordered"),
         from: rec.day("from"),
         prescribed: rec.text("prescribed"),
+        order: rec.record("order").map(order::order),
         fittings: rec.records("fittings", none, fitting),
         hours: rec.records("hours", none, hours),
         wear: rec.record("wear").map(|r| wear(r, load)),
@@ -75,7 +79,19 @@ fn fitting(mut rec: Rec) -> Option<Fitting> {
         place: rec.place.clone(),
         film: rec.text("film"),
         skin: rec.text("skin"),
+        skin_in: rec.named_texts("skin_in"),
         why: rec.text("why"),
+        by: rec.text("by"),
+        fit: rec.text("fit"),
+        says: rec.text("says"),
+        says_in: rec.named_texts("says_in"),
+        decision: rec.word("decision", Decision::from_word),
+        decided: rec.day("decided"),
+        because: rec.text("because"),
+        told: rec.text("told"),
+        told_in: rec.named_texts("told_in"),
+        changes: rec.records("changes", &mut Vec::new(), order::change),
+        changes_by: rec.date("changes_by"),
         on: rec.day("on")?,
         what: rec.word("what", FittingKind::from_word)?,
     };
@@ -155,13 +171,40 @@ pub(super) fn plan(mut rec: Rec) -> Option<Plan> {
         because: rec.text("because"),
         aim: rec.text("aim"),
         changes_if: rec.text("changes_if"),
+        changes_if_in: rec.named_texts("changes_if_in"),
         next: rec.record("next").map(next),
         told: rec.text("told"),
+        told_in: rec.named_texts("told_in"),
+        come_back_if: rec.texts("come_back_if"),
+        come_back_if_in: rec.named_lists("come_back_if_in"),
+        adult_care: rec.text("adult_care"),
+        adult_care_in: rec.named_texts("adult_care_in"),
         on: rec.day("on")?,
         choice: rec.words("choice", Choice::from_word).filter(|c| !c.is_empty())?,
     };
     rec.done();
     Some(plan)
+}
+
+pub(super) fn school(mut rec: Rec) -> Option<SchoolNote> {
+    let note = SchoolNote {
+        place: rec.place.clone(),
+        whom: rec.text("for"),
+        brace: rec.word("brace", WornThere::from_word),
+        when: rec.text("when"),
+        when_in: rec.named_texts("when_in"),
+        sport: rec.word("sport", SportPart::from_word),
+        limits: rec.texts_if_given("limits"),
+        limits_in: rec.named_lists("limits_in"),
+        helps: rec.words("helps", Help::from_word).unwrap_or_default(),
+        also: rec.text("also"),
+        also_in: rec.named_texts("also_in"),
+        until: rec.date("until"),
+        on: rec.day("on")?,
+        by: rec.text("by")?,
+    };
+    rec.done();
+    Some(note)
 }
 
 fn next(mut rec: Rec) -> Next {

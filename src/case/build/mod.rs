@@ -9,6 +9,7 @@ mod ask;
 mod clinic;
 mod films;
 mod follow;
+mod order;
 mod people;
 mod take;
 
@@ -36,6 +37,7 @@ pub(super) fn case(mut rec: Rec, tree: Arc<Node>, load: &mut Load) -> Option<Cas
         exams: rec.records("exams", &mut unread, follow::exam),
         treatments: rec.records("treatments", &mut unread, |r| follow::treatment(r, load)),
         plans: rec.records("plans", &mut unread, follow::plan),
+        school: rec.records("school", &mut unread, follow::school),
         answers: rec.records("answers", &mut unread, follow::answer),
         requests: rec.records("requests", &mut unread, ask::request),
         gaps: rec.records("gaps", &mut unread, ask::gap),

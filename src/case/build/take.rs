@@ -145,8 +145,13 @@ impl Rec {
     }
 
     pub(super) fn texts(&mut self, key: &str) -> Vec<Located<String>> {
-        let list = self.list(key).unwrap_or_default();
-        list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect()
+        self.texts_if_given(key).unwrap_or_default()
+    }
+
+    /// `None` if the key is absent, which an empty list is not.
+    pub(super) fn texts_if_given(&mut self, key: &str) -> Option<Vec<Located<String>>> {
+        let list = self.list(key)?;
+        Some(list.into_iter().filter_map(|item| narrow!(Some(item), Value::Text)).collect())
     }
 
     pub(super) fn days(&mut self, key: &str) -> Vec<Located<NaiveDate>> {
@@ -225,6 +230,18 @@ impl Rec {
             _ => None,
         };
         self.map(key, text).into_iter().map(|(name, text)| (name.value, text)).collect()
+    }
+
+    /// From names to lists of texts.
+    pub(super) fn named_lists(&mut self, key: &str) -> BTreeMap<String, Vec<Located<String>>> {
+        let texts = |value| match value {
+            Value::List(items) => {
+                let items = items.into_iter();
+                Some(items.filter_map(|i| narrow!(Some(i), Value::Text)).collect::<Vec<_>>())
+            }
+            _ => None,
+        };
+        self.map(key, texts).into_iter().map(|(name, list)| (name.value, list.value)).collect()
     }
 
     /// From names to words of a closed set.

@@ -55,6 +55,9 @@ fn dated(case: &Case) -> Vec<Dated<'_>> {
     for plan in &case.plans {
         add("the plan".into(), PartialDate::Day(*plan.on), &plan.on.place);
     }
+    for note in &case.school {
+        add("the school note".into(), PartialDate::Day(*note.on), &note.on.place);
+    }
     for answer in &case.answers {
         add("the answer to a red flag".into(), PartialDate::Day(*answer.on), &answer.on.place);
     }

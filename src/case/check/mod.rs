@@ -14,14 +14,18 @@ mod dose;
 mod film;
 mod frontal;
 mod geometry;
+mod image;
 mod letter;
 mod maturity;
+mod order;
 mod patient;
 mod reference;
 mod sagittal;
+mod school;
 mod score;
 mod sense;
 mod treatment;
+mod words;
 
 use crate::diag::{Code, Diagnostic, Place, Report, Severity};
 
@@ -43,15 +47,19 @@ pub fn check(case: &Case, clinic: Option<&Clinic>, report: &mut Report) {
     maturity::check(&mut look);
     curve::check(&mut look);
     geometry::check(&mut look);
+    image::check(&mut look);
     frontal::check(&mut look);
     sagittal::check(&mut look);
     treatment::check(&mut look);
+    order::check(&mut look);
     letter::check(&mut look);
+    school::check(&mut look);
     ask::check(&mut look);
     correction::check(&mut look);
     sense::check(&mut look);
     score::check(&mut look);
     dose::check(&mut look);
+    words::check(&mut look);
 }
 
 fn starts(case: &Case) -> Vec<usize> {
@@ -62,6 +70,7 @@ fn starts(case: &Case) -> Vec<usize> {
         .chain(case.exams.iter().map(|r| &r.place))
         .chain(case.treatments.iter().map(|r| &r.place))
         .chain(case.plans.iter().map(|r| &r.place))
+        .chain(case.school.iter().map(|r| &r.place))
         .chain(case.answers.iter().map(|r| &r.place))
         .chain(case.requests.iter().map(|r| &r.place))
         .chain(case.gaps.iter().map(|r| &r.place))

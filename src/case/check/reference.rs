@@ -14,6 +14,7 @@ pub(super) fn check(look: &mut Check) {
     fittings(look);
     requests(look);
     answers(look);
+    school(look);
     letters(look);
     people(look);
 }
@@ -136,6 +137,13 @@ fn answers(look: &mut Check) {
     }
 }
 
+fn school(look: &mut Check) {
+    let case = look.case;
+    for whom in case.school.iter().filter_map(|s| s.whom.as_ref()) {
+        must_exist(look, "contact", whom, case.contacts.iter().map(|c| c.id.as_str()));
+    }
+}
+
 fn letters(look: &mut Check) {
     let case = look.case;
     let contacts = || case.contacts.iter().map(|c| c.id.as_str());
@@ -151,6 +159,11 @@ fn letters(look: &mut Check) {
         }
         if let Some(request) = &letter.request {
             must_exist(look, "request", request, case.requests.iter().map(|r| r.id.as_str()));
+        }
+        if let Some(about) = &letter.about {
+            let worn = |kind| matches!(kind, TreatmentKind::Brace | TreatmentKind::Cast);
+            let worn = case.treatments.iter().filter(|t| worn(t.kind.value));
+            must_exist(look, "brace or cast", about, worn.map(|t| t.id.as_str()));
         }
         if let Some(first) = &letter.adds_to {
             let others = case.letters.iter().map(|l| l.id.as_str());
@@ -187,11 +200,17 @@ fn named_people(
     let readings = case.films.iter().flat_map(|f| &f.readings).map(|r| (&r.by, "reads"));
     let exams = case.exams.iter().filter_map(|e| e.by.as_ref()).map(|by| (by, "examines"));
     let plans = case.plans.iter().filter_map(|p| p.by.as_ref()).map(|by| (by, "decides"));
+    let notes = case.school.iter().map(|s| (&s.by, "agrees"));
     let hours = case.treatments.iter().flat_map(|t| &t.hours);
     let hours = hours.filter_map(|h| h.by.as_ref()).map(|by| (by, "prescribes"));
     let orders = case.requests.iter().filter_map(|r| r.ordered_by.as_ref());
-    let orders = orders.map(|by| (by, "orders"));
+    let makers = case.treatments.iter().filter_map(|t| t.order.as_ref());
+    let makers = makers.flat_map(|o| o.by.iter().chain(&o.ring));
+    let orders = orders.chain(makers).map(|by| (by, "orders"));
+    let fitters = case.treatments.iter().flat_map(|t| &t.fittings);
+    let fitters = fitters.filter_map(|f| f.by.as_ref()).map(|by| (by, "fits"));
     let peers = case.requests.iter().filter_map(|r| r.peer_to_peer.as_ref());
     let peers = peers.map(|p| (&p.who, "speaks with the payer"));
-    readings.chain(exams).chain(plans).chain(hours).chain(orders).chain(peers)
+    let people = readings.chain(exams).chain(plans).chain(notes).chain(hours).chain(orders);
+    people.chain(fitters).chain(peers)
 }

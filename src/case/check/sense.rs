@@ -125,6 +125,11 @@ fn plans(look: &mut Check) {
                 (&date.place, "what comes next"),
             );
         }
+        if let (None, Some(sign)) = (has(Choice::Discharge), plan.come_back_if.first()) {
+            let message = "`come_back_if:` in a plan that does not discharge".to_string();
+            let what = plan.choice.first().map_or(&plan.place, |c| &c.place);
+            look.fault_with(Code::PlanContradicts, &sign.place, message, (what, "the choice"));
+        }
         if let (Some(wean), Some(go_on)) = (has(Choice::Wean), has(Choice::Continue)) {
             let message = "a treatment that is weaned and goes on as it is".to_string();
             look.fault_with(

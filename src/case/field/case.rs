@@ -1,14 +1,18 @@
 //! The keys of a case file.
 
-use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
+use super::order::{CHANGE, ORDER};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
-    Finding, FittingKind, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, TemperatureUnit, TreatmentKind,
-    Triradiate, Urgency, View, WearWhen,
+    Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
+    Pronouns, RequestKind, RequestState, RiskFigure, RisserScale, Role, Sex, SportPart,
+    TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
+use crate::case::order::Decision;
 use crate::quantity::Unit;
 
+const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
+const LISTS_IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::OneOrMore(&Kind::LongText));
 const DAY: Kind = Kind::Date(Precision::Day);
 const MONTH: Kind = Kind::Date(Precision::Month);
 const YEAR: Kind = Kind::Date(Precision::Year);
@@ -144,6 +148,12 @@ const CASE_KEYS: &[Field] = &[
         Kind::Records(&PLAN),
         "Decisions.",
         "[{on: 2025-01-20, by: hk, choice: night brace}]",
+    ),
+    optional(
+        "school",
+        Kind::Records(&SCHOOL),
+        "What was agreed with the family for a school or a club to read.",
+        "[{on: 2025-02-12, by: hk, brace: worn, sport: takes part without the brace}]",
     ),
     optional(
         "answers",
@@ -282,7 +292,7 @@ pub static CONTACT: Record = record(
         optional(
             "greeting",
             Kind::Text,
-            "How a letter greets them, after Dear; the name if absent.",
+            "How a letter greets them, after Dear; the name if absent. In Spanish the whole greeting, such as Estimada señora Ibarra: only whoever knows them knows the ending.",
             "Dr Fenner",
         ),
         optional(
@@ -311,6 +321,21 @@ pub static CONTACT: Record = record(
             "[progress, check]",
         ),
         optional("language", Kind::Id, "Language tag of letters to them.", "en"),
+        optional(
+            "withheld",
+            Kind::Record(&WITHHELD),
+            "Letters of every kind are withheld from them: custody, or consent taken back.",
+            "{since: 2026-03-02, why: court order of that day}",
+        ),
+    ],
+);
+
+static WITHHELD: Record = record(
+    "withheld",
+    "Since when, and by what right, no letter goes to a contact.",
+    &[
+        required("since", DAY, "First day on which nothing goes to them.", "2026-03-02"),
+        required("why", Kind::Text, "By what right; never printed in a letter.", "court order"),
     ],
 );
 
@@ -396,6 +421,12 @@ pub static FILM: Record = record(
         ),
         optional("off_for", HOURS, "Hours out of the brace before the film.", "24 h"),
         optional("scale", SCALE, "Millimetres that one pixel stands for.", "0.143 mm/px"),
+        optional(
+            "image",
+            Kind::Path,
+            "Its picture, a PNG or JPEG file in whose pixels the landmarks are, laid out as `displayed` says.",
+            "films/mr-0118-f1.png",
+        ),
         optional(
             "readings",
             Kind::Records(&READING),
@@ -754,6 +785,12 @@ pub static TREATMENT: Record = record(
             "20 min/day",
         ),
         optional(
+            "order",
+            Kind::Record(&ORDER),
+            "What was decided for the maker of a brace or cast; it counts as known from `ordered`.",
+            "{pads: [{level: T8, side: right, what: thoracic pad}]}",
+        ),
+        optional(
             "fittings",
             Kind::Records(&FITTING),
             "Deliveries, adjustments, cast changes.",
@@ -789,7 +826,69 @@ static FITTING: Record = record(
         required("what", Kind::Word(FittingKind::WORDS), "What was done.", "delivered"),
         optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
         optional("skin", Kind::LongText, "Skin, as written.", "clear"),
+        optional(
+            "skin_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: sin marcas}",
+        ),
         optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
+        optional("by", PERSON_ID, "Id of who fitted or checked it.", "hk"),
+        optional(
+            "fit",
+            Kind::LongText,
+            "How it fits, as written.",
+            "no gap at the right rim, free under both arms",
+        ),
+        optional(
+            "says",
+            Kind::LongText,
+            "What the patient says of it, as written.",
+            "It pinches when I sit.",
+        ),
+        optional(
+            "says_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Me pellizca al sentarme.}",
+        ),
+        optional(
+            "decision",
+            Kind::Word(Decision::WORDS),
+            "What was decided about the brace or cast itself.",
+            "accept",
+        ),
+        optional(
+            "decided",
+            DAY,
+            "The day of that decision, if later than the fitting.",
+            "2025-02-12",
+        ),
+        optional(
+            "because",
+            Kind::LongText,
+            "Why that was decided, as written.",
+            "half of the curve is taken off and the skin is clear",
+        ),
+        optional(
+            "told",
+            Kind::LongText,
+            "What the family was told about it, as written.",
+            "Half of the curve is gone while the brace is on, and it may stay as it is.",
+        ),
+        optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Con el corsé puesto queda la mitad de la curva; puede seguir así.}",
+        ),
+        optional(
+            "changes",
+            Kind::Records(&CHANGE),
+            "What is to be changed on it.",
+            "[{level: T8, side: right, what: pad 4 mm thicker}]",
+        ),
+        optional("changes_by", MONTH, "The day by which that is to be done.", "2025-02-24"),
     ],
 );
 
@@ -934,6 +1033,12 @@ static PLAN: Record = record(
             "above 160.6 cm the film comes sooner",
         ),
         optional(
+            "changes_if_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: por encima de 160,6 cm la radiografía se adelanta}",
+        ),
+        optional(
             "next",
             Kind::Record(&NEXT),
             "When to film and see next.",
@@ -945,6 +1050,107 @@ static PLAN: Record = record(
             "What was told to the family, as written.",
             "risks read out",
         ),
+        optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: se explicaron los riesgos}",
+        ),
+        optional(
+            "come_back_if",
+            Kind::OneOrMore(&Kind::LongText),
+            "What should bring a discharged patient back, as written.",
+            "[one shoulder or hip stands out more than on the last photograph]",
+        ),
+        optional(
+            "come_back_if_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for families who read another language, by its tag.",
+            "{es: [un hombro o una cadera sobresale más que en la última foto]}",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after the patient as an adult, as written; the clinic's own words if absent.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
+            "adult_care_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: La consulta de columna de adultos atiende a quien le envía su médico.}",
+        ),
+    ],
+);
+
+/// What was agreed for a school or a club.
+pub static SCHOOL: Record = record(
+    "school",
+    "What was agreed with the family for a school or a club to read.",
+    &[
+        required("on", DAY, "The day it was agreed.", "2025-02-12"),
+        required("by", PERSON_ID, "Id of who agreed it with the family.", "hk"),
+        optional(
+            "for",
+            CONTACT_ID,
+            "The school or club it is for, by id; every one if absent.",
+            "school",
+        ),
+        optional(
+            "brace",
+            Kind::Word(WornThere::WORDS),
+            "Whether the brace or cast is on while they are there.",
+            "worn",
+        ),
+        optional(
+            "when",
+            Kind::LongText,
+            "When it is on and off there, as written.",
+            "It comes off for sport and goes back on afterwards.",
+        ),
+        optional(
+            "when_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Se quita para hacer deporte y se vuelve a poner después.}",
+        ),
+        optional(
+            "sport",
+            Kind::Word(SportPart::WORDS),
+            "How they take part in sport.",
+            "takes part without the brace",
+        ),
+        optional(
+            "limits",
+            Kind::List(&Kind::LongText),
+            "What is left out of sport, as decided; an empty list means nothing.",
+            "[trampoline]",
+        ),
+        optional(
+            "limits_in",
+            LISTS_IN_LANGUAGES,
+            "The same, item by item, for a reader of another language, by its tag.",
+            "{es: [cama elástica]}",
+        ),
+        optional(
+            "helps",
+            Kind::OneOrMore(&Kind::Word(Help::WORDS)),
+            "What helps; one or several.",
+            "[a place to change, a second set of books]",
+        ),
+        optional(
+            "also",
+            Kind::LongText,
+            "What else the school or club should know, as written.",
+            "She would rather tell her class herself.",
+        ),
+        optional(
+            "also_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag.",
+            "{es: Prefiere contárselo ella a su clase.}",
+        ),
+        optional("until", MONTH, "Until when it holds.", "2025-08"),
     ],
 );
 
@@ -1134,6 +1340,12 @@ static GAP: Record = record(
             "The consent under which it may be sent.",
             "given by her mother on 3 February",
         ),
+        optional(
+            "items_in",
+            LISTS_IN_LANGUAGES,
+            "What is missing, for those who read another language, by its tag.",
+            "{es: [tabla de crecimiento]}",
+        ),
         optional("reminders", Kind::List(&DAY), "Days it was asked for again.", "[2025-02-12]"),
         optional("received", DAY, "The day it came.", "2025-02-14"),
     ],
@@ -1188,6 +1400,12 @@ static LETTER: Record = record(
         optional("urgency", Kind::Word(Urgency::WORDS), "How soon.", "routine"),
         optional("request", REQUEST_ID, "Request it supports, by id.", "q1"),
         optional("gap", Kind::Id, "The gap it asks to fill, by id.", "g1"),
+        optional(
+            "about",
+            TREATMENT_ID,
+            "The brace or cast it is about, by id, where it is not the one ordered or worn last.",
+            "b1",
+        ),
         optional("enclosed", Kind::List(&FILM_ID), "Films enclosed, by id.", "[f1]"),
         optional(
             "enclosures",
@@ -1196,6 +1414,18 @@ static LETTER: Record = record(
             "[{what: fitting notes, pages: 2}]",
         ),
         optional("remarks", Kind::LongText, "The clinician's own words.", "She swims well."),
+        optional(
+            "remarks_in",
+            IN_LANGUAGES,
+            "The same for a reader of another language, by its tag; without it they are given the words as written, marked as such.",
+            "{es: Nada bien.}",
+        ),
+        optional(
+            "risk",
+            Kind::OneOrMore(&Kind::Word(RiskFigure::WORDS)),
+            "Published figures of risk to tell the family as counts of a hundred; none unless named.",
+            "by_size_and_risser",
+        ),
     ],
 );
 

@@ -1,9 +1,11 @@
 //! The keys of the clinic's own file.
 
-use super::{Amount, Field, Kind, Record, optional, record, required};
-use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
+use crate::case::clinic::After;
+use crate::case::model::{AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, Role, WedgeCount};
 use crate::quantity::Unit;
 
+const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
 // Of any vertebra the two are of one order.
 const RATIO: Kind = Kind::Quantity(Amount::new(Unit::Percent, 30.0, 400.0));
 const ANGLE: Kind = Kind::Quantity(Amount::new(Unit::Degree, 0.0, 90.0));
@@ -31,6 +33,36 @@ pub static CLINIC: Record = record(
             "This clinic and its patients are invented",
         ),
         optional(
+            "notice_in",
+            IN_LANGUAGES,
+            "The same notice in letters of another language, by its tag.",
+            "{es: Esta clínica y sus pacientes son inventados}",
+        ),
+        optional(
+            "films_kept",
+            Kind::LongText,
+            "Where films are kept after discharge, and how they are asked for.",
+            "The radiology department keeps them; write to its records office.",
+        ),
+        optional(
+            "films_kept_in",
+            IN_LANGUAGES,
+            "The same in letters of another language, by its tag.",
+            "{es: Las guarda el servicio de radiología; escriban a su archivo.}",
+        ),
+        optional(
+            "adult_care",
+            Kind::LongText,
+            "Who looks after adults, unless a plan says otherwise.",
+            "The adult spine clinic takes referrals from general practitioners.",
+        ),
+        optional(
+            "adult_care_in",
+            IN_LANGUAGES,
+            "The same in letters of another language, by its tag.",
+            "{es: La consulta de columna de adultos atiende a quien le envía su médico.}",
+        ),
+        optional(
             "people",
             Kind::Records(&PERSON),
             "People who read films, examine, decide and sign.",
@@ -55,6 +87,12 @@ pub static CLINIC: Record = record(
             "Language tag of letters, unless a contact says otherwise; en if absent.",
             "en",
         ),
+        optional(
+            "languages",
+            Kind::List(&Kind::Id),
+            "Every language that families and schools are written to in; each must have every letter that one of them has. The clinic's own alone if absent.",
+            "[en, es]",
+        ),
         optional("region", Kind::Id, "Region for spelling and metadata.", "GB"),
         optional(
             "limits",
@@ -74,8 +112,86 @@ pub static CLINIC: Record = record(
             "Which of several published ways the clinic uses; each has a default.",
             "{csvl: plumb}",
         ),
+        optional(
+            "letters",
+            Kind::Record(&LETTERS),
+            "Letters that follow from visits, plans and fittings by themselves.",
+            "{since: 2026-09-01, follow: [{after: visit, kind: progress, to: referring doctor}]}",
+        ),
     ],
 );
+
+static LETTERS: Record = record(
+    "letters",
+    "Letters that follow by themselves; an entry typed in a case takes the place of one.",
+    &[
+        required(
+            "since",
+            Kind::Date(Precision::Day),
+            "Nothing follows from a record of an earlier day.",
+            "2026-09-01",
+        ),
+        required(
+            "follow",
+            Kind::Records(&FOLLOW),
+            "After what, which letter, to whom.",
+            "[{after: visit, kind: progress, to: referring doctor}]",
+        ),
+    ],
+);
+
+static FOLLOW: Record = record(
+    "follow",
+    "One letter that follows by itself.",
+    &[
+        required(
+            "after",
+            Kind::Word(After::WORDS),
+            "A visit is an examination with the films of its day and the plan made of it.",
+            "visit",
+        ),
+        optional(
+            "choice",
+            Kind::OneOrMore(&Kind::Word(Choice::WORDS)),
+            "Only where the plan chose one of these.",
+            "surgical opinion",
+        ),
+        optional(
+            "except",
+            Kind::OneOrMore(&Kind::Word(Choice::WORDS)),
+            "Not where the plan chose one of these.",
+            "discharge",
+        ),
+        optional(
+            "what",
+            Kind::OneOrMore(&Kind::Word(FittingKind::WORDS)),
+            "Only for fittings of these kinds.",
+            "delivered",
+        ),
+        required("kind", Kind::Word(FOLLOWING), "The kind of letter.", "progress"),
+        required("to", Kind::Word(Role::WORDS), "The role it goes to.", "referring doctor"),
+        optional(
+            "copies",
+            Kind::List(&Kind::Word(Role::WORDS)),
+            "Roles that get a copy.",
+            "[family]",
+        ),
+    ],
+);
+
+/// Kinds of letter that can follow by themselves. Letters to payers and to
+/// the holder of what is missing name a request or a gap: somebody types them.
+const FOLLOWING: &[&str] = &[
+    "progress",
+    "surgical opinion",
+    "neurological opinion",
+    "prescription",
+    "check",
+    "school",
+    "weaning",
+    "discharge",
+    "summary",
+];
 
 static CHOICES: Record = record(
     "choices",
@@ -127,6 +243,12 @@ const PERSON_KEYS: &[Field] = &[
     required("name", Kind::Text, "Name as signed.", "Hanna Korr"),
     optional("credentials", Kind::Text, "Credentials after the name.", "\"MSc, CPO\""),
     optional("role", Kind::Text, "Profession.", "spinal orthotist"),
+    optional(
+        "role_in",
+        Kind::ByName(LANGUAGES, &Kind::Text),
+        "The same in letters of another language, by its tag.",
+        "{es: ortesista}",
+    ),
     optional("licence", Kind::Text, "Licence number.", "O-1182"),
     optional("provider_no", Kind::Text, "Provider number.", "77 401"),
     optional("phone", Kind::Text, "Direct telephone number.", "01632 960 119"),
@@ -209,6 +331,12 @@ static LIMITS: Record = record(
             Kind::Quantity(Amount::new(Unit::Millimetre, 0.1, 20.0)),
             "Standard deviation of one measurement of a height, from the clinic's own repeats.",
             "3 mm",
+        ),
+        optional(
+            "reading_grade",
+            Kind::Whole(1, 18),
+            "Highest reading grade of letters to families, patients and schools; 8 if absent.",
+            "8",
         ),
     ],
 );

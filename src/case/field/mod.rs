@@ -7,11 +7,15 @@
 
 mod case;
 mod clinic;
+mod order;
 
 pub use case::{ANSWER, CASE, CONTACT, DIAGNOSIS, FILM, FLAGS, PATIENT, TREATMENT};
 pub use clinic::CLINIC;
 
 use crate::quantity::Unit;
+
+/// Tags of the languages that letters are written in.
+pub const LANGUAGES: &[&str] = &["en", "es"];
 
 /// A record: which keys it may have.
 #[derive(Debug)]

@@ -11,9 +11,10 @@ use endplate::case::{Case, Clinic, LetterEntry};
 use endplate::diag::{Code, Severity, Sources, render};
 use endplate::facts::derive::derive;
 use endplate::facts::known::known_on;
+use endplate::letter::reading::{Reading, formula};
 use endplate::pipeline::io::Folder;
 use endplate::pipeline::{Press, load, workers};
-use endplate::quantity::PartialDate;
+use endplate::quantity::{PartialDate, Reported};
 
 use super::terminal::Terminal;
 use super::{Ended, Exit, Global, Stop, place};
@@ -113,6 +114,9 @@ fn printed(
         Ok(written) => {
             let shown = fact::Shown { facts: &written.derived.facts, case: &case.id.value };
             shown.these(&written.printed, global.format, terminal)?;
+            if let Some(reading) = &written.reading {
+                terminal.say(&read(reading, clinic));
+            }
             Ok(Exit::Done)
         }
         Err(faults) => {
@@ -128,6 +132,18 @@ fn printed(
             Ok(Exit::Failed)
         }
     }
+}
+
+/// How hard a letter to lay readers is to read.
+fn read(reading: &Reading, clinic: &Clinic) -> String {
+    let told = |grade: Option<Reported>| grade.map_or("none".to_string(), |g| g.digits());
+    let (grade, limit) = (told(reading.grade()), clinic.limits.reading_grade());
+    let own = match formula::reported(&reading.own) {
+        Some(own) => format!("; the clinician's own words {}", own.digits()),
+        None => String::new(),
+    };
+    let source = formula::A_SENTENCE.source.work.map_or("", |work| work.citation);
+    format!("reading grade {grade}, the limit is {limit}{own} ({source})")
 }
 
 /// A case by its path, or by its id among the clinic's cases.

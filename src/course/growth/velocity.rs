@@ -124,6 +124,13 @@ pub const PEAK_AGE_GIRLS: Constant = Constant {
     source: Source::read(&works::PEAK_HEIGHT, "girls: at 11.9 (SD 0.86) years"),
 };
 
+/// Standard deviation of that age, in years.
+pub const PEAK_AGE_SD_GIRLS: Constant = Constant {
+    value: 0.86,
+    unit: Unit::Year,
+    source: Source::read(&works::PEAK_HEIGHT, "girls: at 11.9 (SD 0.86) years"),
+};
+
 /// Mean age at the first period, in years.
 pub const MENARCHE_AGE: Constant = Constant {
     value: 12.57,

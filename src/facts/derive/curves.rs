@@ -5,6 +5,7 @@ use chrono::{Months, NaiveDate};
 use super::maker::{Maker, text, yes_no};
 use super::slope;
 use super::span::{self, CHECK_ITEMS, Check, Setting};
+use super::stages;
 use super::track::{FilmCurve, Track, plane_word};
 use super::treatment;
 use crate::case::{Case, Choice, Deformity, Posture, Treatment};
@@ -55,6 +56,7 @@ pub fn curves(make: &mut Maker, tracks: &[Track], set: &Setting) {
         .done();
         points(make, &root, track, &free, set);
         spans(make, &root, track, &free, set);
+        stages::stages(make, &root, track, &free, set);
         slope::slope(make, &root, track, &free, set);
         support(make, &root, track, &free, set);
         flexibility(make, &root, track, &free, set);
@@ -564,6 +566,7 @@ fn nothing(make: &mut Maker, root: &str) {
     for item in ["since_previous", "since_first", "before_treatment", "since_treatment"] {
         span::none(make, &format!("{root}.{item}"), &none);
     }
+    stages::none(make, root, &none);
     slope::none(make, root, &none);
     for name in ["in_brace", "in_brace_first"] {
         for (item, label) in CHECK_ITEMS {
@@ -573,7 +576,7 @@ fn nothing(make: &mut Maker, root: &str) {
     for (item, label) in FLEXIBILITY {
         make.missing(format!("{root}.flexibility.{item}"), label, none.clone());
     }
-    let rest = ["key", "name", "plane", "side", "bend", "region", "long_course"];
+    let rest = ["key", "name", "plane", "side", "bend", "region", "long_course", "first_apart"];
     for item in rest {
         make.missing(format!("{root}.{item}"), "the largest curve", none.clone());
     }

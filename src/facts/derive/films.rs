@@ -62,6 +62,7 @@ fn one(make: &mut Maker, case: &Case, film: &Film) {
         "whoever took the film",
         home,
     );
+    picture(make, film, &root, &record);
     support(make, case, film, &root, &record);
     let worn = treatment::current(case, film.taken.value);
     treatment::on_film(make, &film.id, film.taken.value, worn);
@@ -118,6 +119,17 @@ fn shown(make: &mut Maker, film: &Film, root: &str, record: &str) {
         }
         _ => make.missing(hand, stage, other("hand")),
     };
+}
+
+/// Which picture a letter shows of the film; no fact where it has none.
+fn picture(make: &mut Maker, film: &Film, root: &str, record: &str) {
+    let Some(image) = &film.image else { return };
+    let Some(picture) = &image.picture else { return };
+    let label = "picture of the film, by the digest of its file";
+    make.fact(format!("{root}.picture"), label, Value::Text(picture.file.short()))
+        .record(format!("{record} / image"), &image.path.place)
+        .by("digest of the bytes of the file named", Source::definition(""))
+        .done();
 }
 
 fn support(make: &mut Maker, case: &Case, film: &Film, root: &str, record: &str) {

@@ -1,23 +1,20 @@
 //! Facts on what is missing and asked for by a letter.
 
 use super::maker::{Maker, day, text, whole};
-use crate::case::{Case, LetterEntry};
+use super::tongue::{self, List, Tongue};
+use crate::case::{Case, Gap, LetterEntry};
 use crate::evidence::Source;
 use crate::facts::Value;
 use crate::quantity::Unit;
 use crate::quantity::date::days_between;
 
 /// `gap.*`: the gap that a letter asks to fill; nothing without one.
-pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
+pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue: Tongue) {
     let id = entry.and_then(|e| e.gap.as_ref());
     let found = id.and_then(|id| case.gaps.iter().find(|g| g.id.value == id.value));
     let (Some(gap), Some(entry)) = (found, entry) else { return };
     let record = format!("gap {}", gap.id.value);
-    for (n, item) in gap.items.iter().enumerate() {
-        make.fact(format!("gap.items.i{}.words", n + 1), "what is missing", text(item))
-            .record(format!("{record} / items"), &item.place)
-            .done();
-    }
+    items(make, gap, &record, tongue);
     for (item, label, on) in
         [("asked", "day it was first asked for", &gap.asked), ("by", "day it is needed", &gap.by)]
     {
@@ -49,7 +46,20 @@ pub fn gap(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
     reminders(make, gap, &record);
 }
 
-fn reminders(make: &mut Maker, gap: &crate::case::Gap, record: &str) {
+/// What is missing, in the reader's language where it was written in it.
+fn items(make: &mut Maker, gap: &Gap, record: &str, tongue: Tongue) {
+    let list = List {
+        id: ("gap.items.i", ".words"),
+        label: "what is missing",
+        record: &format!("{record} / items"),
+        record_in: &format!("{record} / items_in"),
+        own: &gap.items,
+        others: &gap.items_in,
+    };
+    tongue::list(make, tongue, &list);
+}
+
+fn reminders(make: &mut Maker, gap: &Gap, record: &str) {
     let count = whole(gap.reminders.len() as i64, Unit::One);
     let mut draft = make.fact("gap.reminder", "number of the reminder; zero at first", count);
     for on in &gap.reminders {

@@ -1,11 +1,12 @@
 //! Facts on the letter itself: what the clinician wrote for it.
 
 use super::maker::{Maker, day, text};
+use super::tongue::{self, Tongue, Words};
 use crate::case::{Case, LetterEntry};
 use crate::facts::{Missing, Value};
 
 /// `entry.*`: the entry's own words and dates, or nothing without an entry.
-pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
+pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue: Tongue) {
     let Some(entry) = entry else {
         for (item, label) in ITEMS {
             let none = Missing::NotApplicable("no letter is named".into());
@@ -13,7 +14,9 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         }
         return;
     };
-    let record = format!("letter {}", entry.id.value);
+    // A letter that nobody typed says from which record it follows.
+    let typed = || format!("letter {}", entry.id.value);
+    let record = entry.follows.as_ref().map_or_else(typed, |record| record.value.clone());
     let home = &entry.place;
     let who = "the clinician";
     let word = |u: &crate::case::Urgency| Value::Word(u.word());
@@ -26,18 +29,22 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         who,
         home,
     );
-    make.recorded(
-        "entry.remarks",
-        "the clinician's own words",
-        &record,
-        entry.remarks.as_ref(),
-        |t| text(t),
-        who,
-        home,
+    tongue::words(
+        make,
+        tongue,
+        &Words {
+            id: "entry.remarks",
+            label: "the clinician's own words",
+            record: &record,
+            record_in: &format!("{record} / remarks_in"),
+            own: entry.remarks.as_ref(),
+            others: &entry.remarks_in,
+            home: (home, who),
+        },
     );
     make.recorded("entry.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);
     make.fact("entry.as_of", "day whose knowledge the letter states", day(entry.as_of.value))
-        .record(format!("{record} / as_of"), &entry.as_of.place)
+        .record(as_of_path(entry, &record), &entry.as_of.place)
         .done();
     for (n, id) in entry.enclosed.iter().enumerate() {
         let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
@@ -52,6 +59,13 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>) {
         )
         .record(format!("{record} / enclosed"), &id.place)
         .done();
+    }
+}
+
+fn as_of_path(entry: &LetterEntry, record: &str) -> String {
+    match entry.follows {
+        Some(_) => record.to_string(),
+        None => format!("{record} / as_of"),
     }
 }
 

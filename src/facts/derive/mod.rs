@@ -6,6 +6,7 @@
 mod classification;
 mod curves;
 mod dose;
+mod ending;
 mod film_curves;
 mod films;
 mod findings;
@@ -26,11 +27,15 @@ mod published;
 mod record;
 mod request;
 mod risk;
+mod risk_told;
 mod sagittal;
+mod school;
 mod scores;
 mod slope;
 mod span;
+mod stages;
 mod structure;
+mod tongue;
 pub mod track;
 mod tracks;
 pub mod treatment;
@@ -46,6 +51,7 @@ use super::known::known_on;
 use super::{Facts, compare};
 use maker::Maker;
 use span::Setting;
+use tongue::Tongue;
 
 pub use curves::{largest, largest_plane};
 pub use found::filled;
@@ -79,6 +85,7 @@ pub fn derive(
     {
         let mut make = Maker { facts: &mut facts };
         let set = Setting { case: &known, clinic, as_of };
+        let tongue = Tongue::of(&known, clinic, entry);
         record::limits(&mut make, clinic);
         patient::patient(&mut make, &known, as_of);
         films::films(&mut make, &known);
@@ -94,6 +101,9 @@ pub fn derive(
         treatment::corrections(&mut make, &known, &tracks, as_of);
         treatment::best_and_latest(&mut make, &known, &tracks);
         treatment::against(&mut make, &known, &tracks);
+        treatment::orders(&mut make, &known, clinic, &tracks);
+        treatment::ordered(&mut make, &known, clinic, &tracks, entry);
+        treatment::checked(&mut make, &known, clinic, &tracks, as_of, entry);
         patient::diagnosis(&mut make, &known, clinic, below_definition(&tracks, &set));
         sagittal::overall(&mut make, &set, &tracks);
         maturity::maturity(&mut make, &known, as_of);
@@ -102,15 +112,18 @@ pub fn derive(
         findings::findings(&mut make, &known);
         let delivered = treatment::current(&known, as_of).and_then(|t| t.start()).map(|s| s.value);
         growth::growth(&mut make, &tracks, &set, delivered);
-        record::plan(&mut make, &known, clinic);
+        record::plan(&mut make, &known, clinic, tongue);
         risk::risk(&mut make, &tracks, &set);
+        risk_told::risk_told(&mut make, entry);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
+        ending::ending(&mut make, &tracks, &set, tongue);
+        school::school(&mut make, &known, clinic, entry, tongue);
         request::coverage(&mut make, &known);
         request::request(&mut make, &known, clinic, entry);
         request::enclosures(&mut make, &known, entry);
-        gap::gap(&mut make, &known, entry);
-        letter::letter(&mut make, &known, entry);
+        gap::gap(&mut make, &known, entry, tongue);
+        letter::letter(&mut make, &known, entry, tongue);
         published::published(&mut make);
     }
     Derived { facts, known, report }

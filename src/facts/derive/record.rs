@@ -3,6 +3,7 @@
 use chrono::Months;
 
 use super::maker::{Maker, day, text};
+use super::tongue::{self, Tongue, Words};
 use crate::case::{Case, Clinic, Exam, Limits, Plan};
 use crate::course::change::FLOOR;
 use crate::diag::Located;
@@ -287,7 +288,7 @@ pub fn person(
 }
 
 /// `plan.*`: the latest decision.
-pub fn plan(make: &mut Maker, case: &Case, clinic: &Clinic) {
+pub fn plan(make: &mut Maker, case: &Case, clinic: &Clinic, tongue: Tongue) {
     let Some(plan) = case.plans.last() else {
         for (item, label) in PLAN_ITEMS {
             make.not_recorded(format!("plan.{item}"), label, "the clinician", "plans", &case.place);
@@ -300,6 +301,21 @@ pub fn plan(make: &mut Maker, case: &Case, clinic: &Clinic) {
         .done();
     person(make, "plan.by", "who decided", plan.by.as_ref(), clinic, &record, &plan.place);
     plan_texts(make, plan, &record);
+    for (item, label, own, others) in [
+        ("changes_if", "what would change the plan", &plan.changes_if, &plan.changes_if_in),
+        ("told", "what the family was told", &plan.told, &plan.told_in),
+    ] {
+        let words = Words {
+            id: &format!("plan.{item}"),
+            label,
+            record: &format!("{record} / {item}"),
+            record_in: &format!("{record} / {item}_in"),
+            own: own.as_ref(),
+            others,
+            home: (&plan.place, "the clinician"),
+        };
+        tongue::words(make, tongue, &words);
+    }
     plan_next(make, plan, &record);
     for (n, choice) in plan.choice.iter().enumerate() {
         make.fact(
@@ -336,12 +352,9 @@ const PLAN_ITEMS: [(&str, &str); 10] = [
 ];
 
 fn plan_texts(make: &mut Maker, plan: &Plan, record: &str) {
-    for (item, label, found) in [
-        ("because", "reason for the plan", &plan.because),
-        ("aim", "aim of treatment", &plan.aim),
-        ("changes_if", "what would change the plan", &plan.changes_if),
-        ("told", "what the family was told", &plan.told),
-    ] {
+    for (item, label, found) in
+        [("because", "reason for the plan", &plan.because), ("aim", "aim of treatment", &plan.aim)]
+    {
         make.recorded(
             format!("plan.{item}"),
             label,

@@ -1,11 +1,12 @@
 //! Room for everything around the plots, and the axes.
 
-use super::axis::{Degrees, Plot, TimeAxis, degree_label, span};
+use super::axis::{Degrees, Plot, degree_label, span};
 use super::episode::{self, Flag};
-use super::maturity::{self, Note, Row};
 use super::{Course, Series};
 use crate::figure::board::Rect;
 use crate::figure::canvas::{Canvas, Type, text_box};
+use crate::figure::notes::{self, Note, Row, RowWords};
+use crate::figure::time::TimeAxis;
 use crate::figure::{SMALLEST_TEXT, Size, text};
 use crate::letter::drawing::{Anchor, Dash, Ink};
 
@@ -36,7 +37,7 @@ impl Frame<'_> {
     /// Lays the course out; all plots share both scales.
     pub(super) fn of(course: &Course, size: Size) -> Frame<'_> {
         let shown: Vec<&Series> = course.series.iter().filter(|s| !s.points.is_empty()).collect();
-        let row = Row::of(course);
+        let row = Row::of(&course.maturity, row_words(course));
         let degrees = Degrees::covering(course, size.height / shown.len() as f64);
         let area = Rect {
             left: left_margin(degrees, &row),
@@ -46,8 +47,8 @@ impl Frame<'_> {
         };
         let plot = Plot { area, days: span(course), degrees };
         let flags = episode::flags(course, &plot, size.width - EDGE);
-        let time = TimeAxis::of(&plot, &course.words.calendar);
-        let notes = maturity::notes(course, &row, &plot, size.width - EDGE);
+        let time = TimeAxis::of(&plot.span(), &course.words.calendar);
+        let notes = notes::notes(&course.maturity, &row, &plot.span(), size.width - EDGE);
         let titles = shown.iter().map(|s| title(s, size.width)).collect();
         let mut frame = Frame { plots: Vec::new(), flags, time, row, notes, titles };
         frame.stack(&shown, plot, size.height);
@@ -59,7 +60,7 @@ impl<'a> Frame<'a> {
     /// Stacks the plots, each under its head, over the common time axis.
     fn stack(&mut self, shown: &[&'a Series], plot: Plot, height: f64) {
         let heads: Vec<f64> = (0..shown.len()).map(|i| self.head(i)).collect();
-        let below = time_height(&self.time) + AIR + maturity::height(&self.notes);
+        let below = self.time.height() + AIR + notes::height(&self.notes);
         let room = height - below - heads.iter().sum::<f64>();
         let each = (room / shown.len() as f64).max(1.0);
         let mut bottom = 0.0;
@@ -89,11 +90,7 @@ impl<'a> Frame<'a> {
             canvas.line(vec![(area.left, y), (area.right, y)], ink, width, Dash::Solid);
             canvas.text(tick_place(plot, tick), &degree_label(tick), FACE, Anchor::End);
         }
-        let ticks = if self.time.rows > 1 { &self.time.ticks } else { &self.time.turns };
-        for x in ticks {
-            let ends = vec![(*x, area.bottom), (*x, area.bottom + 1.0)];
-            canvas.line(ends, Ink::Grey, 0.2, Dash::Solid);
-        }
+        self.time.draw_ticks(canvas, area.bottom);
     }
 
     /// Titles, flags, the words of the time axis, and maturity.
@@ -103,9 +100,9 @@ impl<'a> Frame<'a> {
         }
         if let (Some((_, first)), Some((_, last))) = (self.plots.first(), self.plots.last()) {
             episode::draw_flags(canvas, &self.flags, first);
-            self.draw_time(canvas, last);
-            let top = last.area.bottom + time_height(&self.time) + AIR;
-            maturity::draw(canvas, &self.notes, &self.row, last, top);
+            self.time.draw_words(canvas, &last.span(), last.area.bottom);
+            let top = last.area.bottom + self.time.height() + AIR;
+            notes::draw(canvas, &self.notes, &self.row, &last.span(), top);
         }
     }
 
@@ -117,23 +114,10 @@ impl<'a> Frame<'a> {
             canvas.text((EDGE, y), line, TITLE, Anchor::Start);
         }
     }
+}
 
-    fn draw_time(&self, canvas: &mut Canvas, plot: &Plot) {
-        let area = plot.area;
-        // Beside months, a year turns in the row of years, clear of "Jan".
-        let all = time_height(&self.time);
-        let (from, to) = if self.time.rows > 1 { (all - FACE.leading(), all) } else { (0.0, 2.0) };
-        for x in &self.time.turns {
-            let ends = vec![(*x, area.bottom + from), (*x, area.bottom + to)];
-            canvas.line(ends, Ink::Grey, 0.2, Dash::Solid);
-        }
-        for (x, row, label) in &self.time.labels {
-            let half = FACE.width(label) / 2.0;
-            let x = x.clamp(area.left - RIGHT + half, area.right + RIGHT - half);
-            let y = area.bottom + 1.4 + FACE.rise() + *row as f64 * FACE.leading();
-            canvas.text((x, y), label, FACE, Anchor::Middle);
-        }
-    }
+fn row_words(course: &Course) -> RowWords<'_> {
+    RowWords { not_recorded: &course.words.not_recorded, maturity: &course.words.maturity }
 }
 
 /// Boxes of the degree axis' labels.
@@ -144,10 +128,6 @@ pub(super) fn tick_boxes(plot: &Plot) -> Vec<Rect> {
 
 fn tick_place(plot: &Plot, tick: f64) -> (f64, f64) {
     (plot.area.left - TICK_GAP, plot.y(tick) + FACE.rise() / 2.0)
-}
-
-fn time_height(time: &TimeAxis) -> f64 {
-    1.4 + time.rows as f64 * FACE.leading()
 }
 
 fn left_margin(degrees: Degrees, row: &Row) -> f64 {

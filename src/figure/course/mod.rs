@@ -16,13 +16,13 @@ mod episode;
 mod frame;
 mod label;
 mod mark;
-mod maturity;
 
 use chrono::NaiveDate;
 
 use super::words::{Calendar, Spoken};
 use crate::quantity::Reported;
 
+pub use super::notes::MaturityMark;
 pub use alt::alt;
 pub use draw::draw;
 
@@ -110,15 +110,6 @@ pub enum EpisodeKind {
     Brace,
     /// A cast.
     Cast,
-}
-
-/// Skeletal maturity on a day.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MaturityMark {
-    /// The day.
-    pub date: NaiveDate,
-    /// As printed, such as `Risser 0`; absent means not recorded, and is said.
-    pub text: Option<String>,
 }
 
 /// Words of a course.

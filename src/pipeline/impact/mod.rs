@@ -17,7 +17,6 @@ use crate::case::address::Entry;
 use crate::case::{Case, Correction, LetterEntry, rename};
 use crate::diag::{Located, Report, Sources};
 use crate::digest::Digest;
-use crate::letter::block::Letter;
 use crate::letter::frame::Standing;
 use crate::register::{Document, DocumentId, Issue, Role, State, Version};
 use crate::render::sentences::{self, aligned};
@@ -228,7 +227,7 @@ pub(super) fn compare(
     written.letter.blocks.splice(0..0, record.boxed.clone());
     let letter = &written.letter;
     let sentences = aligned(&record.sentences, &sentences::sentences(letter));
-    if sentences.is_empty() && same_pages(press, letter, record)? {
+    if sentences.is_empty() && same_pages(press, &written, record)? {
         return Ok(Difference::default());
     }
     let facts = facts(record, &written);
@@ -240,10 +239,11 @@ pub(super) fn compare(
 
 /// Whether the pages would be the same bytes; typeset only where content or
 /// engine differ, since a later program may hold the same content otherwise.
-fn same_pages(press: &Press, letter: &Letter, record: &Record) -> Result<bool, Report> {
+fn same_pages(press: &Press, written: &Written, record: &Record) -> Result<bool, Report> {
+    let Written { letter, pictures, .. } = written;
     let same_content = Digest::of(&digest_bytes(letter)) == record.blocks;
     let same_engine = Digest::of(&engine_bytes()) == record.engine;
-    Ok((same_content && same_engine) || Digest::of(&press.pdf(letter)?) == record.pdf)
+    Ok((same_content && same_engine) || Digest::of(&press.pdf(letter, pictures)?) == record.pdf)
 }
 
 /// How much differs. Where the words are the same, a figure can differ; a

@@ -3,14 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::{
-    About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed,
-    printed_head, refused, same_reader, state_of,
+    About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed, must_reach,
+    printed_head, refused, same_reader, state_of, without_barred,
 };
 use crate::case::Role;
 use crate::diag::{Code, Diagnostic, Report};
 use crate::letter::block::Block;
 use crate::letter::extra::Extra;
 use crate::letter::frame::Standing;
+use crate::letter::language::Language;
 use crate::letter::wording::full_date;
 use crate::pipeline::impact::{Class, Difference, as_issued, compare};
 use crate::register::{Changed, DocumentId, InstanceId, Replacement, Version, What};
@@ -51,8 +52,9 @@ impl Desk<'_> {
         let document = state_of(writer.chain(), id);
         let old = must_be_in_force(&document, id)?;
         must_be_signed(found, act, Some(old.at.day()))?;
-        let entry = same_reader(found, &old.issue)?;
+        let entry = without_barred(found.case, same_reader(found, &old.issue)?, act);
         let found = Found { entry: &entry, ..found };
+        must_reach(found, act)?;
         let record = self.record(old)?;
         let difference = changed(compare(self.press(), found, &record, self.texts())?, id)?;
         // The new version states what the old one should have stated.
@@ -112,7 +114,7 @@ impl Desk<'_> {
             ("reason", Extra::Word(amendment.reason.to_string())),
             ("changed", Extra::Word(difference.class.word().to_string())),
             ("advice_changes", Extra::Flag(amendment.advice_changes)),
-            ("items", Extra::List(items(difference))),
+            ("items", Extra::List(items(difference, style.language))),
             ("corrections", Extra::List(corrections(difference, reader.map(|c| *c.role)))),
         ]);
         let blocks =
@@ -137,14 +139,14 @@ fn together(first: &Block, second: &Block) -> Block {
 }
 
 /// Printed values and verdicts that changed.
-fn items(difference: &Difference) -> Vec<Extra> {
+fn items(difference: &Difference, language: &Language) -> Vec<Extra> {
     let said = |text: &Option<String>, verdict: bool| match text {
         Some(word) if verdict => Extra::Word(word.clone()),
         text => Extra::text(text.clone()),
     };
     let item = |p: &crate::pipeline::impact::PrintedChange| {
         Extra::group([
-            ("item", Extra::Text(p.label.clone())),
+            ("item", Extra::Text(language.label(&p.fact).unwrap_or_else(|| p.label.clone()))),
             ("old", said(&p.old, p.verdict)),
             ("new", said(&p.new, p.verdict)),
         ])

@@ -204,10 +204,11 @@ fn values(words: &[Inline], list: &mut Vec<(String, String)>) {
 }
 
 /// The facts that a letter printed or asked about, and all they rest on.
-/// Figures draw films, curves and treatments, so all of those that have a
-/// value count where a letter has a figure.
+/// Figures draw films, curves, treatments and growth, so all of those that have
+/// a value count where a letter has a figure.
 fn rests_on(written: &Written) -> Vec<&Fact> {
-    const DRAWN: [&str; 3] = ["films.", "curves.", "treatments."];
+    const DRAWN: [&str; 5] =
+        ["films.", "curves.", "treatments.", "growth.heights.", "growth.steps."];
     let facts = &written.derived.facts;
     let figures = written.letter.blocks.iter().any(|b| matches!(b, Block::Figures { .. }));
     let drawn = |f: &&Fact| {
@@ -261,5 +262,19 @@ pub fn attachments(
         let text = texts.get(&beside(&case.place.file, name))?;
         Some((name.clone(), Digest::of(text.as_bytes())))
     };
-    entries.iter().filter(|(path, _)| named(path)).filter_map(|(_, name)| digest(name)).collect()
+    let read = entries.iter().filter(|(path, _)| named(path));
+    let texts = read.filter_map(|(_, name)| digest(name));
+    texts.chain(pictures(case, entries)).collect()
+}
+
+/// Digests of the films' pictures among these values.
+fn pictures(case: &Case, entries: &BTreeMap<String, String>) -> Vec<(String, Digest)> {
+    let named: BTreeSet<&str> = entries
+        .iter()
+        .filter(|(path, _)| path.ends_with("/ image"))
+        .map(|(_, name)| name.trim())
+        .collect();
+    let images = case.films.iter().filter_map(|film| film.image.as_ref());
+    let images = images.filter(|image| named.contains(image.path.as_str()));
+    images.filter_map(|i| Some((i.path.value.clone(), i.picture.as_ref()?.file))).collect()
 }

@@ -57,6 +57,17 @@ pub(super) fn heights(make: &mut Maker, case: &Case, delivered: Option<NaiveDate
     since_delivery(make, &measured, now, delivered);
 }
 
+/// `growth.heights.*`: every standing height by date, for the figure of growth.
+pub(super) fn series(make: &mut Maker, case: &Case) {
+    for (n, exam) in case.exams.iter().filter(|e| e.height.is_some()).enumerate() {
+        let root = format!("growth.heights.h{}", n + 1);
+        make.fact(format!("{root}.on"), "day of a standing height", day(exam.on.value))
+            .record(exam_path(exam), &exam.on.place)
+            .done();
+        height(make, &format!("{root}.height"), "standing height on that day", exam);
+    }
+}
+
 /// Growth since the brace was delivered: from the height nearest to that day,
 /// at most 45 days off, to one at least 30 days later.
 fn since_delivery(make: &mut Maker, measured: &[&Exam], now: &Exam, delivered: Option<NaiveDate>) {

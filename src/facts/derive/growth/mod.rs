@@ -28,6 +28,10 @@ pub fn growth(make: &mut Maker, tracks: &[Track], set: &Setting, delivered: Opti
     height::heights(make, set.case, delivered);
     velocity::limits(make, set.clinic);
     let change = velocity::velocities(make, set);
+    if !adult(set) {
+        height::series(make, set.case);
+        velocity::steps(make, set);
+    }
     stature::stature_facts(make, set);
     loss::losses(make, tracks, set);
     phase::phase_facts(make, set, change);

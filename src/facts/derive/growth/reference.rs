@@ -1,8 +1,9 @@
 //! `growth.reference.*`: published figures of growth, for whom they apply.
 
-use crate::course::growth::stature::ReferenceSex;
+use crate::course::growth::stature::{ReferenceSex, STATURE_SOURCE};
 use crate::course::growth::velocity::{
-    GrowthLeft, LEFT_BOYS, LEFT_GIRLS, MENARCHE_AGE, PEAK_AGE_GIRLS, PEAK_GIRLS, PUBERTY_SOURCE,
+    GrowthLeft, LEFT_BOYS, LEFT_GIRLS, MENARCHE_AGE, PEAK_AGE_GIRLS, PEAK_AGE_SD_GIRLS, PEAK_GIRLS,
+    PUBERTY_SOURCE,
 };
 use crate::evidence::{Constant, Source};
 use crate::facts::derive::maker::Maker;
@@ -28,6 +29,12 @@ pub(super) fn references(make: &mut Maker, set: &Setting) {
         let value = girls.clone().map(|()| figure);
         constant(make, item, label, value, decimals);
     }
+    if girls.is_ok() {
+        constant(make, "peak_age_sd", "standard deviation of that age", Ok(PEAK_AGE_SD_GIRLS), 2);
+    }
+    if sex.is_ok() {
+        centiles(make);
+    }
     left(
         make,
         sex.map(|sex| match sex {
@@ -35,6 +42,18 @@ pub(super) fn references(make: &mut Maker, set: &Setting) {
             ReferenceSex::Boys => LEFT_BOYS,
         }),
     );
+}
+
+/// Centiles drawn behind heights: the outer, the quarters and the middle of
+/// those that the table prints.
+const DRAWN: [f64; 5] = [3.0, 25.0, 50.0, 75.0, 97.0];
+
+/// `growth.reference.centiles.*`, for the figure of growth.
+fn centiles(make: &mut Maker) {
+    for (n, value) in DRAWN.into_iter().enumerate() {
+        let drawn = Constant { value, unit: Unit::One, source: STATURE_SOURCE };
+        constant(make, &format!("centiles.c{}", n + 1), "a centile of height", Ok(drawn), 0);
+    }
 }
 
 fn constant(

@@ -30,7 +30,11 @@ pub(super) fn limits(make: &mut Maker, clinic: &Clinic) {
     let set = Source { work: None, grade: Grade::ClinicSetting, note: "" };
     let finish = |fact: Draft, place: Option<&Place>| match place {
         Some(place) => fact.record("clinic / limits", place).by("the clinic's setting", set).done(),
-        None => fact.by("default of this program", DEFAULT_SOURCE).done(),
+        // Where it would stand: a letter that prints a velocity rests on it.
+        None => fact
+            .record("clinic / limits", &clinic.place)
+            .by("default of this program", DEFAULT_SOURCE)
+            .done(),
     };
     let label = "fewest months between two measurements for a velocity of growth";
     let value = whole(i64::from(months), Unit::Month);
@@ -129,6 +133,51 @@ fn latest<'a>(
     let from = *before.iter().rev().find(far)?;
     let velocity = velocity(reported(measure, from), reported(measure, to), months, sd).ok()?;
     Some(Interval { from, to, velocity })
+}
+
+/// Velocities of height that follow each other without overlap, each ending
+/// where the next begins; the last one is that of now.
+pub(super) fn steps(make: &mut Maker, set: &Setting) {
+    let measure = &MEASURES[0];
+    let exams: Vec<&Exam> = set.case.exams.iter().filter(|e| e.height.is_some()).collect();
+    let mut found: Vec<Interval> = Vec::new();
+    let mut until = exams.len();
+    while let Some((to, before)) = exams[..until].split_last() {
+        match latest(measure, to, before, set) {
+            Some(interval) => {
+                let from = interval.from.on.value;
+                until = exams.iter().position(|e| e.on.value == from).map_or(0, |at| at + 1);
+                found.push(interval);
+            }
+            None => break,
+        }
+    }
+    for (n, interval) in found.iter().rev().enumerate() {
+        step(make, &format!("growth.steps.s{}", n + 1), interval);
+    }
+}
+
+fn step(make: &mut Maker, root: &str, Interval { from, to, velocity }: &Interval) {
+    for (item, label, exam) in
+        [("from", "first height of a step of growth", from), ("to", "last height of it", to)]
+    {
+        make.fact(format!("{root}.{item}"), label, day(exam.on.value))
+            .record(exam_path(exam), &exam.on.place)
+            .done();
+    }
+    make.fact(
+        format!("{root}.per_year"),
+        "growth a year in a step, standing height",
+        Value::Number(velocity.per_year),
+    )
+    .record(exam_path(from), &from.on.place)
+    .record(exam_path(to), &to.on.place)
+    .from("limits.velocity_months")
+    .from("limits.height_error")
+    .by("(last - first) / years between", VELOCITY_SOURCE)
+    .uncertain(velocity.uncertainty, VELOCITY_SOURCE)
+    .unrounded(velocity.exact)
+    .done();
 }
 
 const ITEMS: [(&str, &str); 5] = [

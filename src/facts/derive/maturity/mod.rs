@@ -27,7 +27,7 @@ pub fn maturity(make: &mut Maker, case: &Case, as_of: NaiveDate) {
 }
 
 /// Every film that shows a sign, by date.
-pub(super) fn series<'a, T>(
+pub(in crate::facts::derive) fn series<'a, T>(
     case: &'a Case,
     get: impl Fn(&'a Maturity) -> Option<&'a T>,
 ) -> Vec<(&'a Film, &'a T)> {

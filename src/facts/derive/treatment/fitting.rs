@@ -46,9 +46,14 @@ fn one(make: &mut Maker, path: &str, f: &Fitting, record: &str) {
     make.fact(format!("{path}.what"), "what was done", Value::Word(f.what.word()))
         .record(&record, &f.what.place)
         .done();
-    for (item, label, found) in
-        [("why", "detail of a fitting", &f.why), ("skin", "skin at a fitting", &f.skin)]
-    {
+    let word = |d: &crate::case::Decision| Value::Word(d.word());
+    let (id, label) = (format!("{path}.decision"), "what was decided at a fitting");
+    make.recorded(id, label, &record, f.decision.as_ref(), word, "the clinician", &f.place);
+    for (item, label, found) in [
+        ("why", "detail of a fitting", &f.why),
+        ("skin", "skin at a fitting", &f.skin),
+        ("because", "reason for that decision", &f.because),
+    ] {
         let id = format!("{path}.{item}");
         make.recorded(id, label, &record, found.as_ref(), |w| text(w), "the orthotist", &f.place);
     }

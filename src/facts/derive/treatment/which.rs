@@ -43,3 +43,11 @@ pub fn first_ever(case: &Case) -> Option<&Treatment> {
     let worn = case.treatments.iter().filter(|t| supports(t) && t.start().is_some());
     worn.min_by_key(|t| t.start().map(|s| s.value))
 }
+
+/// The brace or cast that began last before that one.
+pub fn before<'a>(case: &'a Case, one: &Treatment) -> Option<&'a Treatment> {
+    let start = one.start()?.value;
+    let worn = case.treatments.iter().filter(|t| supports(t) && t.id.value != one.id.value);
+    let began = worn.filter_map(|t| Some((t.start()?.value, t)));
+    began.filter(|(on, _)| *on < start).max_by_key(|(on, _)| *on).map(|(_, t)| t)
+}

@@ -1,9 +1,26 @@
 //! Skeletal maturity under the time axis, each text below its day.
 
-use super::axis::Plot;
-use super::{Course, CourseWords, MaturityMark};
-use crate::figure::canvas::{Canvas, Type};
+use chrono::NaiveDate;
+
+use super::canvas::{Canvas, Type};
+use super::time::Span;
 use crate::letter::drawing::{Anchor, Ink};
+
+/// Skeletal maturity on a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MaturityMark {
+    /// The day.
+    pub date: NaiveDate,
+    /// As printed, such as `Risser 0`; absent means not recorded, and is said.
+    pub text: Option<String>,
+}
+
+/// What is said where nothing is recorded, and over texts that share no word.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct RowWords<'a> {
+    pub not_recorded: &'a str,
+    pub maturity: &'a str,
+}
 
 const FACE: Type = Type::plain(crate::figure::SMALLEST_TEXT);
 const MOST_ROWS: usize = 3;
@@ -19,12 +36,12 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn of(course: &Course) -> Row {
-        let head = shared_head(&course.maturity);
-        let text = |mark: &MaturityMark| short(mark, head.as_deref(), &course.words);
-        let texts = course.maturity.iter().map(text).collect();
-        let unnamed = course.maturity.iter().any(|m| m.text.is_none());
-        let spare = if unnamed { course.words.maturity.clone() } else { String::new() };
+    pub(super) fn of(marks: &[MaturityMark], words: RowWords) -> Row {
+        let head = shared_head(marks);
+        let text = |mark: &MaturityMark| short(mark, head.as_deref(), words);
+        let texts = marks.iter().map(text).collect();
+        let unnamed = marks.iter().any(|m| m.text.is_none());
+        let spare = if unnamed { words.maturity.to_owned() } else { String::new() };
         Row { head: head.unwrap_or(spare), texts }
     }
 
@@ -41,9 +58,9 @@ fn shared_head(marks: &[MaturityMark]) -> Option<String> {
     (alike && FACE.width(head) <= WIDEST_HEAD).then(|| head.to_owned())
 }
 
-fn short(mark: &MaturityMark, head: Option<&str>, words: &CourseWords) -> String {
+fn short(mark: &MaturityMark, head: Option<&str>, words: RowWords) -> String {
     match (&mark.text, head) {
-        (None, _) => words.not_recorded.clone(),
+        (None, _) => words.not_recorded.to_owned(),
         (Some(text), Some(head)) => text[head.len()..].trim_start().to_owned(),
         (Some(text), None) => text.clone(),
     }
@@ -60,9 +77,9 @@ pub(super) struct Note {
 
 /// Notes in as few rows as keep them apart. The first, the last and every
 /// change come before repetitions; what finds no room is left to the alt text.
-pub(super) fn notes(course: &Course, row: &Row, plot: &Plot, limit: f64) -> Vec<Note> {
-    let mut order: Vec<usize> = (0..course.maturity.len()).collect();
-    order.sort_by_key(|i| course.maturity[*i].date);
+pub(super) fn notes(marks: &[MaturityMark], row: &Row, span: &Span, limit: f64) -> Vec<Note> {
+    let mut order: Vec<usize> = (0..marks.len()).collect();
+    order.sort_by_key(|i| marks[*i].date);
     let mut ranked: Vec<(u8, usize)> = Vec::new();
     for (place, i) in order.iter().enumerate() {
         let before = place.checked_sub(1).map(|b| &row.texts[order[b]]);
@@ -78,8 +95,8 @@ pub(super) fn notes(course: &Course, row: &Row, plot: &Plot, limit: f64) -> Vec<
     let mut notes = Vec::new();
     for (rank, i) in ranked {
         let rows = if rank == 2 { 1 } else { MOST_ROWS };
-        let left = plot.area.left - 1.0;
-        put(&mut notes, &row.texts[i], plot.x(course.maturity[i].date), (left, limit), rows);
+        let left = span.left - 1.0;
+        put(&mut notes, &row.texts[i], span.x(marks[i].date), (left, limit), rows);
     }
     notes
 }
@@ -107,10 +124,10 @@ pub(super) fn height(notes: &[Note]) -> f64 {
 }
 
 /// Draws the notes; `top` is where their first row begins.
-pub(super) fn draw(canvas: &mut Canvas, notes: &[Note], row: &Row, plot: &Plot, top: f64) {
+pub(super) fn draw(canvas: &mut Canvas, notes: &[Note], row: &Row, span: &Span, top: f64) {
     let baseline = |row: usize| top + FACE.rise() + row as f64 * FACE.leading();
     if !notes.is_empty() {
-        let at = (plot.area.left - 2.2, baseline(0));
+        let at = (span.left - 2.2, baseline(0));
         canvas.text(at, &row.head, FACE.inked(Ink::Ink), Anchor::End);
     }
     for note in notes {
