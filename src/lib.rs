@@ -58,6 +58,7 @@
 //! 8. [`figure::fill`] draws the curve over time and the spine from its
 //!    landmarks, in plain shapes, each with a description in words.
 //! 9. [`render::Typesetter::pdf`] sets the letter with one constant layout;
+//!    [`render::Typesetter::html`] makes a page for a browser of it, and
 //!    [`render::text::plain`] says the same as plain text.
 //!
 //! # Many letters
