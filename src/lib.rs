@@ -40,13 +40,16 @@
 //!    [`Case`](case::Case), landmark files included.
 //! 3. [`case::check::check`] compares records with each other: a brace film
 //!    before its fitting, a side that contradicts the landmarks.
+//!    Letters that nobody typed follow from its visits and plans
+//!    ([`case::follow`]).
 //! 4. [`facts::known_on`] cuts away what was not yet known on the letter's day.
 //! 5. [`facts::derive()`] makes every [`Fact`](facts::Fact): an id, a value, its
 //!    uncertainty, and where it came from. [`facts::compare`] decides which
 //!    films may be compared at all.
 //! 6. [`rules`] holds conditions against facts. A [`Verdict`](rules::Verdict) is
 //!    met, not met or cannot tell; [`rules::payer::told`] turns verdicts into
-//!    facts, so that a letter can print them.
+//!    facts, so that a letter can print them; [`rules::readers`] says what a
+//!    letter's reader needs and what is closed to them.
 //!
 //! # From facts to a letter
 //!

@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use chrono::{Days, NaiveDate};
 use endplate::case::edit::{Correction, correct};
 use endplate::case::{
-    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, HoursStep, LetterEntry,
-    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, Support, Treatment,
-    TreatmentKind, Triradiate, Wear,
+    Case, Choice, Decision, Ended, Exam, Film, Fitting, FittingKind, Help, HoursStep, LetterEntry,
+    MeasuredHours, Menarche, Order, Plan, Reading, ReportedHours, SchoolNote, SportPart, Support,
+    Treatment, TreatmentKind, Triradiate, Wear, WornThere,
 };
 use endplate::diag::{Located, Place};
 use endplate::facts::Value;
@@ -83,7 +83,10 @@ fn add(case: &mut Case, later: &Later, known: NaiveDate, on: NaiveDate, n: usize
         }
         Later::Reading { of, by_degrees } => reading(case, *of, known, on, *by_degrees, n),
         Later::Exam { taller } => case.exams.push(exam(case, on, *taller)),
-        Later::Plan => case.plans.push(plan(on)),
+        Later::Plan => {
+            case.plans.push(plan(on));
+            case.school.push(note(on));
+        }
         Later::Menarche => {
             let menarche =
                 case.background.menarche.get_or_insert(Menarche { on: None, not_yet: None });
@@ -161,6 +164,25 @@ fn plan(on: NaiveDate) -> Plan {
     }
 }
 
+fn note(on: NaiveDate) -> SchoolNote {
+    SchoolNote {
+        on: located(on),
+        by: located("lb".to_string()),
+        whom: None,
+        brace: Some(located(WornThere::Worn)),
+        when: Some(located("later hours".to_string())),
+        when_in: BTreeMap::new(),
+        sport: Some(located(SportPart::Pauses)),
+        limits: Some(vec![located("later limits".to_string())]),
+        limits_in: BTreeMap::new(),
+        helps: vec![located(Help::Chair)],
+        also: None,
+        also_in: BTreeMap::new(),
+        until: None,
+        place: nowhere(),
+    }
+}
+
 fn treatment(on: NaiveDate, cast: bool, n: usize) -> Treatment {
     Treatment {
         id: located(format!("later{n}")),
@@ -211,14 +233,17 @@ fn follow(t: &mut Treatment, later: &Later, known: NaiveDate, on: NaiveDate) {
             what: located(FittingKind::Removed),
             film: None,
             skin: Some(located("sore".to_string())),
+            skin_in: BTreeMap::new(),
             why: Some(located("later reasons".to_string())),
             by: None,
             fit: Some(located("later fit".to_string())),
             says: Some(located("later words".to_string())),
+            says_in: BTreeMap::new(),
             decision: Some(located(Decision::Remake)),
             decided: None,
             because: Some(located("later reasons".to_string())),
             told: Some(located("later news".to_string())),
+            told_in: BTreeMap::new(),
             changes: vec![],
             changes_by: None,
             place: nowhere(),

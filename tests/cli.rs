@@ -357,7 +357,8 @@ fn build_writes_other_forms_beside_the_pages() {
     let clinic = Clinic::with_two_letters();
     let both = clinic.run(&["build", "--also", "text,html"]);
     assert_eq!(code(&both), 0, "{}", stderr(&both));
-    let l1 = ["html", "pdf", "txt"].map(|ending| format!("new        base/l1-progress-gp.{ending}\n"));
+    let l1 =
+        ["html", "pdf", "txt"].map(|ending| format!("new        base/l1-progress-gp.{ending}\n"));
     assert!(stdout(&both).starts_with(&l1.concat()), "{}", stdout(&both));
     assert_eq!(stderr(&both), "2 letters in 6 files: 6 new\n");
     let html = fs::read_to_string(clinic.path("out/base/l1-progress-gp.html")).unwrap();

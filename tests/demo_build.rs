@@ -12,8 +12,15 @@ pub fn build_into(out: &Path, jobs: usize) -> Outcome {
     let folder = Folder::at(Path::new(env!("CARGO_MANIFEST_DIR"))).expect("the demo clinic");
     let press = Press::open(&folder);
     assert!(press.report.is_empty(), "{}", shown(&press.report));
-    let request =
-        Build { folder, paths: vec![], kind: None, out: out.to_path_buf(), jobs, paper: None, also: vec![] };
+    let request = Build {
+        folder,
+        paths: vec![],
+        kind: None,
+        out: out.to_path_buf(),
+        jobs,
+        paper: None,
+        also: vec![],
+    };
     build(&request, &maker(&press), &()).expect("the build starts")
 }
 

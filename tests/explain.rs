@@ -20,7 +20,8 @@ fn follow<'a>(
     }
     let from = &fact.provenance;
     let source = from.method.source;
-    let by_setting = source.work.is_some() || source.grade == Grade::ClinicSetting;
+    let by_practice = source.grade == Grade::CommonPractice && !source.note.is_empty();
+    let by_setting = source.work.is_some() || source.grade == Grade::ClinicSetting || by_practice;
     let missing = fact.missing().is_some();
     if from.records.is_empty() && from.inputs.is_empty() && !by_setting && !missing {
         wrong.push(format!("{}: neither records nor inputs nor a source", fact.id));

@@ -98,7 +98,9 @@ fn all_words(letter: &Letter) -> Vec<String> {
     for block in letter.blocks.iter().flat_map(Block::inside) {
         match block {
             Block::Heading { text, .. } | Block::Paragraph { text } => runs(text, &mut words),
-            Block::Remark { by, paragraphs, .. } => words.extend(paragraphs.iter().chain(by).cloned()),
+            Block::Remark { by, paragraphs, .. } => {
+                words.extend(paragraphs.iter().chain(by).cloned())
+            }
             Block::List { items, .. } => items.iter().for_each(|item| runs(item, &mut words)),
             Block::Table { summary, header, rows, .. } => {
                 words.push(summary.clone());

@@ -116,9 +116,14 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::LetterKindUnwritten,
         Code::PayerUnknown,
         Code::LetterLacksItem,
+        Code::ClosedToReader,
+        // Of the clinic's rules of letters that follow.
+        Code::FollowRule,
+        Code::DefaultLetterOmitted,
         Code::CriterionUnknown,
         Code::ReadingGrade,
         Code::TradeWordForm,
+        Code::RiskNotTold,
         // Of the register.
         Code::EventChanged,
         Code::EventMissing,

@@ -55,7 +55,7 @@ impl Place {
             out: self.out(),
             jobs: 2,
             paper: None,
-        also: vec![],
+            also: vec![],
         }
     }
 

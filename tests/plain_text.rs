@@ -143,7 +143,9 @@ fn any_record_can_take_the_text() {
         let text = plain(&letter);
         let name = format!("{}/{}", *case.id, *entry.id);
         let odd = |c: &char| {
-            c.is_control() && *c != '\n' || c.is_whitespace() && !" \n".contains(*c) || *c == '\u{2212}'
+            c.is_control() && *c != '\n'
+                || c.is_whitespace() && !" \n".contains(*c)
+                || *c == '\u{2212}'
         };
         assert_eq!(text.chars().find(odd), None, "{name}");
         assert!(text.lines().all(|line| line.chars().count() <= 76), "{name}: a line too long");

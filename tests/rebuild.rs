@@ -521,7 +521,10 @@ fn forms_that_are_no_longer_asked_for_are_moved_aside() {
     assert_eq!(fs::read(path(&place, L2_HTML)).unwrap(), b"edited by hand");
     // Asked for again: what was edited is kept, the other made anew.
     let (outcome, desk) = also(&place, BOTH);
-    assert_eq!((state(&outcome, L2_HTML), codes(&outcome)), (State::Kept, vec![Code::OutputEdited]));
+    assert_eq!(
+        (state(&outcome, L2_HTML), codes(&outcome)),
+        (State::Kept, vec![Code::OutputEdited])
+    );
     assert_eq!(desk.set(), ["a/l1 html"]);
 }
 
@@ -533,7 +536,10 @@ fn a_form_edited_by_hand_or_missing_is_told_apart_from_its_pages() {
     fs::remove_file(path(&place, L2_HTML)).unwrap();
     for round in 0..2 {
         let (outcome, desk) = also(&place, BOTH);
-        assert_eq!((state(&outcome, L1_TEXT), state(&outcome, L1)), (State::Kept, State::Unchanged));
+        assert_eq!(
+            (state(&outcome, L1_TEXT), state(&outcome, L1)),
+            (State::Kept, State::Unchanged)
+        );
         assert_eq!(desk.set().len(), 1 - round, "only the missing one");
         assert_eq!(fs::read(path(&place, L1_TEXT)).unwrap(), b"edited by hand");
     }

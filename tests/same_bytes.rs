@@ -16,7 +16,8 @@ use crate::support::validate::claimed;
 /// Builds the demo clinic; the fonts and templates are those of `press`.
 fn built(press: &Press, out: &Path, jobs: usize, paper: Option<PaperSize>) -> Outcome {
     let out = out.to_path_buf();
-    let request = Build { folder: folder(), paths: vec![], kind: None, out, jobs, paper, also: vec![] };
+    let request =
+        Build { folder: folder(), paths: vec![], kind: None, out, jobs, paper, also: vec![] };
     let outcome = build(&request, &maker(press), &()).expect("the build starts");
     assert!(!outcome.report.has_errors(), "{}", shown(&outcome.report));
     outcome

@@ -5,8 +5,13 @@ use crate::diag::{Located, Place};
 use crate::quantity::{Angle, Length, Temperature};
 use crate::spine::Level;
 
+use chrono::NaiveDate;
+
 use super::Opt;
-use super::model::{AgeClasses, CsvlLine, HeightLoss, InLanguages, WedgeCount};
+use super::model::{
+    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, InLanguages, LetterKind, Role,
+    WedgeCount,
+};
 
 /// The clinic.
 #[derive(Debug, Clone)]
@@ -52,6 +57,8 @@ pub struct Clinic {
     pub adopted: Vec<Located<String>>,
     /// Which of several published ways the clinic uses.
     pub choices: Choices,
+    /// Letters that follow from visits, plans and fittings by themselves.
+    pub letters: Option<DefaultLetters>,
     /// Where the file is.
     pub place: Place,
 }
@@ -208,4 +215,60 @@ pub struct Choices {
     /// Width between the pedicles over depth, by level, for the rotation by
     /// formula; there is no default.
     pub width_over_depth: Vec<(Located<Level>, Located<f64>)>,
+}
+
+/// Letters that follow by themselves, so that nobody types an entry for each.
+#[derive(Debug, Clone)]
+pub struct DefaultLetters {
+    /// Nothing follows from a record of an earlier day.
+    pub since: Located<NaiveDate>,
+    /// The rules.
+    pub follow: Vec<Follow>,
+}
+
+/// From what a letter follows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum After {
+    /// An examination, with the films of its day and the plan that came of it.
+    Visit,
+    /// A plan.
+    Plan,
+    /// A fitting of a brace or cast.
+    Fitting,
+}
+
+impl After {
+    /// The words of the clinic's file.
+    pub const WORDS: &'static [&'static str] = &["visit", "plan", "fitting"];
+
+    /// The word.
+    pub fn word(self) -> &'static str {
+        After::WORDS[self as usize]
+    }
+
+    /// The value of a word.
+    pub fn from_word(word: &str) -> Option<After> {
+        [After::Visit, After::Plan, After::Fitting].into_iter().find(|a| a.word() == word)
+    }
+}
+
+/// One rule: after what, which letter, to whom.
+#[derive(Debug, Clone)]
+pub struct Follow {
+    /// From what it follows.
+    pub after: Located<After>,
+    /// Only where the plan chose one of these; any plan if empty.
+    pub choice: Vec<Located<Choice>>,
+    /// Not where the plan chose one of these.
+    pub except: Vec<Located<Choice>>,
+    /// Only for fittings of these kinds; any if empty.
+    pub what: Vec<Located<FittingKind>>,
+    /// The kind of letter.
+    pub kind: Located<LetterKind>,
+    /// The role it goes to.
+    pub to: Located<Role>,
+    /// Roles that get a copy.
+    pub copies: Vec<Located<Role>>,
+    /// Where the rule stands.
+    pub place: Place,
 }

@@ -14,6 +14,7 @@ pub mod edit;
 pub mod enclose;
 pub mod field;
 pub mod film_image;
+pub mod follow;
 pub mod landmark_file;
 pub mod model;
 pub mod near;
@@ -34,7 +35,7 @@ pub mod text;
 pub mod wear_log;
 pub mod wear_rule;
 
-pub use clinic::{Clinic, DateStyle, Limits, PaperSize, Person};
+pub use clinic::{After, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person};
 pub use film_image::FilmPicture;
 pub use model::*;
 pub use order::{Change, Decision, Face, Opening, Order, PadSide, Spot};

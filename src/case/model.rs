@@ -354,6 +354,17 @@ words!(
     }
 );
 words!(
+    /// Published figures of risk that may be told to a family as counts of a
+    /// hundred; named as the facts are.
+    RiskFigure {
+        BySizeAndRisser = "by_size_and_risser",
+        BySizeAndAge = "by_size_and_age",
+        Boys = "boys",
+        AtMaturity = "thirty_at_maturity",
+        Trial = "trial",
+    }
+);
+words!(
     /// How soon an opinion is wanted.
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
@@ -499,8 +510,34 @@ pub struct Contact {
     pub may_receive: Option<Vec<Located<LetterKind>>>,
     /// Language tag of letters to them.
     pub language: Opt<String>,
+    /// That no letter may reach them, whatever its kind.
+    pub withheld: Option<Withheld>,
     /// Where the record stands.
     pub place: Place,
+}
+
+impl Contact {
+    /// The day since which nothing goes to them, if that is so on a day.
+    pub fn withheld_on(&self, day: NaiveDate) -> Option<&Located<NaiveDate>> {
+        self.withheld.as_ref().map(|w| &w.since).filter(|since| since.value <= day)
+    }
+
+    /// Whether a letter of that kind and day may go to them, as far as this
+    /// case says: consent and custody.
+    pub fn may_get(&self, kind: LetterKind, day: NaiveDate) -> bool {
+        let listed = |kinds: &Vec<Located<LetterKind>>| kinds.iter().any(|k| k.value == kind);
+        self.withheld_on(day).is_none() && self.may_receive.as_ref().is_none_or(listed)
+    }
+}
+
+/// Letters are withheld from a contact: by a court, or because the patient or
+/// the family took their consent back.
+#[derive(Debug, Clone)]
+pub struct Withheld {
+    /// The first day on which nothing goes to them.
+    pub since: Located<NaiveDate>,
+    /// By what right, as written; never printed in a letter.
+    pub why: Located<String>,
 }
 
 /// Insurance or other coverage.
@@ -900,6 +937,8 @@ pub struct Fitting {
     pub film: Opt<String>,
     /// Skin, as written.
     pub skin: Opt<String>,
+    /// The same in other languages, by tag.
+    pub skin_in: InLanguages,
     /// Reason or detail, as written.
     pub why: Opt<String>,
     /// Id of who fitted or checked.
@@ -908,6 +947,8 @@ pub struct Fitting {
     pub fit: Opt<String>,
     /// What the patient says of it, as written.
     pub says: Opt<String>,
+    /// The same in other languages, by tag.
+    pub says_in: InLanguages,
     /// What was decided about it.
     pub decision: Opt<Decision>,
     /// The day of that decision, if later than the fitting.
@@ -916,6 +957,8 @@ pub struct Fitting {
     pub because: Opt<String>,
     /// What the family was told, as written.
     pub told: Opt<String>,
+    /// The same in other languages, by tag.
+    pub told_in: InLanguages,
     /// What is to be changed on it.
     pub changes: Vec<Change>,
     /// The day by which that is to be done.
@@ -1321,6 +1364,12 @@ pub struct LetterEntry {
     pub remarks: Opt<String>,
     /// The same in other languages, by tag.
     pub remarks_in: InLanguages,
+    /// The record it follows by the clinic's rule (`exam 2026-10-20`); absent
+    /// where somebody typed the entry.
+    pub follows: Opt<String>,
+    /// Figures of risk that the clinician wants told to the family; none
+    /// unless they say so.
+    pub risk: Vec<Located<RiskFigure>>,
     /// Where the record stands.
     pub place: Place,
 }

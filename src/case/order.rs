@@ -4,7 +4,7 @@
 //! patient's own column, the patient's own side. What it is stays in the
 //! words of whoever decided.
 
-use super::model::{Opt, WearWhen, words};
+use super::model::{InLanguages, Opt, WearWhen, words};
 use crate::diag::{Located, Place};
 use crate::quantity::{HoursPerDay, PartialDate};
 use crate::spine::{Column, Level, Side};
@@ -104,6 +104,8 @@ pub struct Change {
     pub face: Opt<Face>,
     /// What is to be changed, as written.
     pub what: Located<String>,
+    /// The same in other languages, by tag.
+    pub what_in: InLanguages,
     /// Where the record stands.
     pub place: Place,
 }

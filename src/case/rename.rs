@@ -32,6 +32,20 @@ fn today(corrections: &[Correction], path: &str) -> Option<String> {
     (last != first).then(|| last.join(" / "))
 }
 
+/// What a record was called before its corrections.
+pub fn first(corrections: &[Correction], path: &str) -> String {
+    let mut ordered: Vec<&Correction> = corrections.iter().collect();
+    ordered.sort_by_key(|c| *c.on);
+    let renames = ordered.iter().rev().filter_map(|c| renamed(&c.at, &c.was, &c.now));
+    let back = |now: Vec<String>, (old, new): (Vec<String>, Vec<String>)| match now
+        .strip_prefix(&new[..])
+    {
+        Some(rest) => old.into_iter().chain(rest.iter().cloned()).collect(),
+        None => now,
+    };
+    renames.fold(parts(path), back).join(" / ")
+}
+
 fn parts(path: &str) -> Vec<String> {
     path.split('/').map(|part| part.trim().to_string()).collect()
 }
@@ -56,7 +70,28 @@ fn renamed(at: &str, was: &str, now: &str) -> Option<(Vec<String>, Vec<String>)>
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveDate;
+
     use super::*;
+    use crate::diag::{Located, Place};
+
+    #[test]
+    fn the_first_name_of_a_record_is_worked_out() {
+        let at = |text: &str| Located::new(text.to_string(), Place::whole("c.yaml"));
+        let day = |d| Located::new(NaiveDate::from_ymd_opt(2026, 1, d).unwrap(), Place::whole("c"));
+        let moved = |on, was: &str, now: &str| Correction {
+            on: day(on),
+            by: at("hk"),
+            at: at(&format!("exam {now} / on")),
+            was: at(was),
+            now: at(now),
+            because: None,
+            place: Place::whole("c.yaml"),
+        };
+        let two = [moved(9, "2025-12-02", "2025-12-03"), moved(8, "2025-12-01", "2025-12-02")];
+        assert_eq!(first(&two, "exam 2025-12-03"), "exam 2025-12-01");
+        assert_eq!(first(&two, "exam 2025-12-04"), "exam 2025-12-04");
+    }
 
     #[test]
     fn the_former_name_of_a_record_is_worked_out() {

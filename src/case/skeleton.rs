@@ -138,6 +138,8 @@ const MORE: &str = "
 #   - {id: x1, kind: exercise, from: 2024-11-04, prescribed: 20 min/day}
 # plans:
 #   - {on: 2024-11-04, by: hk, choice: watch, next: {film: 2025-05}}
+# school:                               # what a school or club may read
+#   - {on: 2024-11-04, by: hk, sport: takes part, limits: []}    # none to keep to
 # letters:
 #   - {id: l1, kind: progress, to: gp, as_of: 2024-11-05, signed_by: hk}
 ";

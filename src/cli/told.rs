@@ -60,7 +60,7 @@ pub fn owed(global: &Global, terminal: &mut Terminal) -> Ended {
             terminal.print(&lines.concat())?;
         }
     }
-    terminal.say(&match debts.len() {
+    terminal.say(&match debts.iter().filter(|d| d.withheld.is_none()).count() {
         0 => "nobody must still be told".to_string(),
         1 => "1 holder must still be told".to_string(),
         n => format!("{n} holders must still be told"),
@@ -77,12 +77,16 @@ pub fn line(debt: &Debt) -> String {
         true => "withdrawn".to_string(),
         false => format!("amended as version {}", debt.about),
     };
+    let withheld = debt
+        .withheld
+        .map(|since| format!("; do not tell them: letters are withheld from them since {since}"));
     format!(
-        "{}{name} holds version{plural} {} of {}, {news} on {}",
+        "{}{name} holds version{plural} {} of {}, {news} on {}{}",
         debt.contact,
         versions.join(", "),
         debt.document,
-        debt.since.day()
+        debt.since.day(),
+        withheld.unwrap_or_default()
     )
 }
 
@@ -95,5 +99,6 @@ pub fn as_json(debt: &Debt) -> serde_json::Value {
         "about": debt.about,
         "withdrawn": debt.withdrawn,
         "since": debt.since.to_string(),
+        "withheld": debt.withheld.map(|since| since.to_string()),
     })
 }

@@ -48,7 +48,7 @@ impl Rect {
         }
     }
 
-    fn overlaps(self, other: Rect) -> bool {
+    pub(super) fn overlaps(self, other: Rect) -> bool {
         self.left < other.right
             && other.left < self.right
             && self.top < other.bottom

@@ -58,13 +58,18 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
             blocks.push(block);
             continue;
         };
-        let drawn = |width| -> Vec<Figure> {
-            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width));
+        let beside = |w: &String| match wanted.iter().any(|w| shows_films(w, &tracks, shown)) {
+            true if shows_films(w, &tracks, shown) => FILMS,
+            true => BESIDE_FILMS,
+            false => BESIDE,
+        };
+        let drawn = |width: &dyn Fn(&String) -> f64| -> Vec<Figure> {
+            let found = wanted.iter().filter_map(|w| figure(w, &tracks, shown, width(w)));
             found.take(SIDE_BY_SIDE).collect()
         };
-        let mut figures = drawn(BESIDE);
+        let mut figures = drawn(&beside);
         if figures.len() == 1 {
-            figures = drawn(ALONE);
+            figures = drawn(&|_| ALONE);
         }
         if !figures.is_empty() {
             blocks.push(Block::Figures { figures });
@@ -76,11 +81,15 @@ pub fn fill(blocks: &mut Vec<Block>, shown: &Shown) -> Pictures {
 fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<Figure> {
     let plane = largest_plane(shown.known);
     let mine: Vec<&Track> = tracks.iter().filter(|t| t.plane == plane).collect();
+    if let Some(else_wanted) = wanted.strip_prefix("films or ") {
+        let films = films::figure(&mine, plane, shown, width);
+        return films.or_else(|| figure(else_wanted, tracks, shown, width));
+    }
     match wanted {
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
         "correction" => correction::corrections(&mine, shown, width),
-        "order" => order::ordered(&mine, shown),
+        "order" => order::ordered(&mine, plane, shown),
         "sagittal" => sagittal::outline(tracks, shown, width),
         "films" => films::figure(&mine, plane, shown, width),
         "growth" => growth::figure(shown, width),
@@ -90,6 +99,11 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
     }
 }
 
+/// Whether a place of that name is filled by films.
+fn shows_films(wanted: &str, tracks: &[Track], shown: &Shown) -> bool {
+    wanted.starts_with("films") && figure("films", tracks, shown, FILMS).is_some()
+}
+
 /// How many figures stand side by side: the first of those named that can be
 /// drawn.
 const SIDE_BY_SIDE: usize = 2;
@@ -97,6 +111,9 @@ const SIDE_BY_SIDE: usize = 2;
 /// Width of a figure beside another and of one that stands alone, in mm.
 const BESIDE: f64 = 82.0;
 const ALONE: f64 = 140.0;
+/// Width of films beside another figure, and of that figure.
+const FILMS: f64 = 92.0;
+const BESIDE_FILMS: f64 = 60.0;
 
 /// The space of a figure: higher for several curves.
 fn size(width: f64, curves: usize) -> Size {

@@ -45,7 +45,7 @@ pub(super) fn day_number(date: NaiveDate) -> f64 {
 }
 
 /// Ticks and labels in one or two rows.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct TimeAxis {
     /// Short ticks.
     pub ticks: Vec<f64>,

@@ -35,6 +35,9 @@ pub struct Frame {
     /// set closer if that keeps it within. Absent where length is no matter.
     #[serde(default)]
     pub pages: Option<u8>,
+    /// A sheet for the file, such as a summary: set smaller and closer.
+    #[serde(default)]
+    pub sheet: bool,
     /// Letterhead.
     pub letterhead: Letterhead,
     /// Window address block: name, organisation, address lines.

@@ -22,6 +22,7 @@ use super::template::Templates;
 use super::wording::Style;
 use crate::diag::{Code, Diagnostic, Place, Report};
 use crate::facts::{FactId, Facts};
+use crate::rules::readers::{Absent, Reader};
 
 /// A composed letter.
 #[derive(Debug, Clone)]
@@ -41,7 +42,8 @@ pub struct Composed {
 /// How many facts without value are looked for before giving up.
 const MISSING_AT_MOST: usize = 20;
 
-/// Composes one letter. All printed facts without value are reported at once.
+/// Composes words that no reader's file speaks of: a box, a notice, a list.
+/// All printed facts without value are reported at once.
 pub fn compose(
     templates: &Templates,
     template: &str,
@@ -49,7 +51,33 @@ pub fn compose(
     style: &Style,
     extras: &BTreeMap<String, Extra>,
 ) -> Result<Composed, Report> {
+    composed(None, templates, template, facts, style, extras)
+}
+
+/// Composes one letter to a reader: what is closed to them cannot be looked
+/// at.
+pub fn compose_for(
+    reader: &Reader,
+    templates: &Templates,
+    template: &str,
+    facts: &Facts,
+    style: &Style,
+    extras: &BTreeMap<String, Extra>,
+) -> Result<Composed, Report> {
+    composed(Some(reader), templates, template, facts, style, extras)
+}
+
+fn composed(
+    reader: Option<&Reader>,
+    templates: &Templates,
+    template: &str,
+    facts: &Facts,
+    style: &Style,
+    extras: &BTreeMap<String, Extra>,
+) -> Result<Composed, Report> {
     let composing = Composing {
+        reader: reader.map(|reader| Arc::new(reader.clone())),
+        unrecorded: reader.map(|reader| reader.absent(facts)).unwrap_or_default(),
         templates,
         template,
         tree: Arc::new(FactTree::new(facts.clone())),
@@ -75,6 +103,8 @@ pub fn compose(
 }
 
 struct Composing<'a> {
+    reader: Option<Arc<Reader>>,
+    unrecorded: Vec<Absent>,
     templates: &'a Templates,
     template: &'a str,
     tree: Arc<FactTree>,
@@ -96,7 +126,9 @@ impl From<Diagnostic> for Stopped {
 
 impl Composing<'_> {
     fn once(&self, tolerated: &BTreeSet<FactId>) -> Result<Composed, Stopped> {
-        let session = Arc::new(Session::new(self.style.clone(), tolerated.clone()));
+        let (reader, unrecorded) = (self.reader.clone(), self.unrecorded.clone());
+        let session = Session::new(self.style.clone(), reader, unrecorded, tolerated.clone());
+        let session = Arc::new(session);
         let (text, spans) = self.render(&session)?;
         let gathered = std::mem::take(&mut *session.gathered());
         if let Some(what) = gathered.misused.first() {
@@ -135,14 +167,14 @@ impl Composing<'_> {
     ) -> Result<Vec<(String, minijinja::Value)>, Diagnostic> {
         let mut globals = roots(&self.tree, session);
         for (name, extra) in self.extras {
-            if self.tree.has(name) {
+            if self.tree.has_root(name) {
                 let message = format!("`{name}` names both facts and something beside them");
                 return Err(self.at_template(Code::LetterInternal, message));
             }
             globals.push((name.clone(), extra.object(name, session)));
         }
-        let tree = self.tree.clone();
-        let has = minijinja::Value::from_function(move |path: &str| tree.has(path));
+        let (tree, asked) = (self.tree.clone(), session.clone());
+        let has = minijinja::Value::from_function(move |path: &str| tree.has(path, &asked));
         globals.push(("has".to_string(), has));
         Ok(globals)
     }
@@ -242,6 +274,9 @@ pub(super) fn diagnostic(
     let mut found = Diagnostic::new(code, Some(at.clone()), message);
     if let Some(remedy) = fault.and_then(|f| f.remedy.clone()) {
         found.remedy = Some(remedy);
+    }
+    if let Some((place, role)) = fault.and_then(|f| f.related.clone()) {
+        found = found.related(place, role);
     }
     for outer in chain.iter().rev().skip(1).filter_map(|e| place(e)) {
         if outer != at {

@@ -11,7 +11,7 @@ use super::object::Leaf;
 use super::session::{Session, fault};
 use super::template::{name_of, session, undefined, written};
 use super::token::Token;
-use super::wording::{self, Noun, Say, SignForm, TimeForm, UnitForm};
+use super::wording::{self, Before, Noun, Say, SignForm, TimeForm, UnitForm};
 use crate::facts::Value as FactValue;
 
 /// Adds every filter; their names stand in [`super::template::FILTERS`] too,
@@ -66,7 +66,8 @@ fn add_wording_filters(env: &mut Environment<'static>) {
     filter!("year", date, |say| say.time = TimeForm::Year);
     filter!("age_short", age, |say| say.time = TimeForm::Narrow);
     filter!("years", age, |say| say.time = TimeForm::Year);
-    filter!("when", date, |say| say.preposition = true);
+    filter!("when", date, |say| say.before = Before::Preposition);
+    filter!("the_date", date, |say| say.before = Before::Article);
     filter!("cap", |v| !matches!(v, FactValue::Text(_)), |say| say.capital = true);
     env.add_filter("or_say", move |v: &Value, words: String| {
         with(v, "or_say", |_| true, |say| say.or_say = Some(words))
@@ -131,7 +132,8 @@ fn items(value: &Value) -> Result<Vec<Value>, Error> {
         return Err(undefined(value));
     }
     match value.kind() {
-        ValueKind::Seq | ValueKind::Iterable => Ok(value.try_iter()?.collect()),
+        // A part that is closed to the reader is not counted or joined either.
+        ValueKind::Seq | ValueKind::Iterable => value.try_iter()?.checked().collect(),
         _ => Err(fault(format!("takes a group or a list, not {}", name_of(value)))),
     }
 }

@@ -189,6 +189,7 @@ pub fn frame(
             PaperSize::UsLetter => Paper::UsLetter,
         },
         pages: pages(people.to.role.value),
+        sheet: *entry.kind == LetterKind::Summary,
         letterhead: letterhead(clinic, people, style),
         recipient: recipient(people.to, *entry.kind),
         date: printed_date,

@@ -5,7 +5,7 @@ use minijinja::{Environment, Error, State};
 
 use super::extra::Typed;
 use super::object::Leaf;
-use super::session::fault;
+use super::session::{Session, fault};
 use super::template::{name_of, session, undefined, written};
 use super::token::Token;
 
@@ -16,7 +16,15 @@ pub(super) fn add(env: &mut Environment<'static>) {
         if wanted.is_empty() {
             return Err(fault("figures takes the names of the figures wanted"));
         }
-        block(session(state)?.token(Token::Slot(wanted.0), "figures")?)
+        let session = session(state)?;
+        for name in &wanted.0 {
+            session.open(&format!("figures.{name}"))?;
+        }
+        block(session.token(Token::Slot(wanted.0), "figures")?)
+    });
+    env.add_function("not_recorded", |state: &State| {
+        let session = session(state)?;
+        not_recorded(&session)
     });
     env.add_function("summary", |state: &State, text: &Value| {
         let session = session(state)?;
@@ -33,7 +41,25 @@ pub(super) fn add(env: &mut Environment<'static>) {
         None if value.is_undefined() => Err(undefined(value)),
         None => Err(fault(format!("require takes a fact, not {}", name_of(value)))),
     });
+    env.add_function("foreign_words", |state: &State| -> Result<Value, Error> {
+        Ok(Value::from(!session(state)?.gathered().foreign.is_empty()))
+    });
     env.add_function("fail", |message: String| -> Result<Value, Error> { Err(fault(message)) });
+}
+
+/// The reader's optional items that nobody recorded and that the letter has
+/// not said so far to be missing, as a list.
+fn not_recorded(session: &Session) -> Result<Value, Error> {
+    let mut items = Vec::new();
+    for absent in &session.unrecorded {
+        let said = absent.facts.iter().any(|id| session.gathered().printed.contains(id));
+        let Some(fact) = absent.facts.first().filter(|_| !said) else { continue };
+        let token =
+            Token::Value { fact: Some(fact.clone()), text: absent.item.clone(), keep: false };
+        items.push(Value::from_safe_string(session.token(token, "an item")?));
+        session.gathered().printed.push(fact.clone());
+    }
+    Ok(Value::from(items))
 }
 
 /// Blocks stand between blank lines.

@@ -4,6 +4,8 @@
 //! strings, comparison of a fact as a whole, unknown filters, numbers in the
 //! text. What only the values can tell is checked by the objects themselves.
 
+use std::collections::BTreeSet;
+
 use minijinja::machinery::ast::{
     BinOpKind, CallArg, Compare, CompareOpKind, Expr, Filter, Spanned, Stmt, UnaryOpKind,
 };
@@ -11,7 +13,7 @@ use minijinja::machinery::{Span, parse};
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
 
-use super::closed;
+use super::closed_set;
 use super::language::{self, Language};
 use super::source::Source;
 use super::template::{FILTERS, TESTS};
@@ -30,8 +32,23 @@ const NOT_PRINTED: &[&str] = &["word", "text", "missing", "sign", "known", "path
 
 /// Parses a template and reports everything in it that templates may not do.
 pub(super) fn faults(name: &str, source: &Source, syntax: SyntaxConfig) -> Vec<Diagnostic> {
+    walked(name, source, syntax).found
+}
+
+/// Macros of other files that a template calls: the name under which the file
+/// was imported, and the macro's.
+pub(super) fn calls(
+    name: &str,
+    source: &Source,
+    syntax: SyntaxConfig,
+) -> BTreeSet<(String, String)> {
+    walked(name, source, syntax).calls
+}
+
+fn walked<'a>(name: &str, source: &'a Source, syntax: SyntaxConfig) -> Walk<'a> {
     let language = language::of_template(name).filter(|l| !l.own_words);
-    let mut walk = Walk { source, found: Vec::new(), macros: Vec::new(), language };
+    let (found, macros, calls) = (Vec::new(), Vec::new(), BTreeSet::new());
+    let mut walk = Walk { source, found, macros, language, calls };
     walk.reserved();
     match parse(source.prepared(), name, syntax) {
         Ok(template) => {
@@ -48,7 +65,7 @@ pub(super) fn faults(name: &str, source: &Source, syntax: SyntaxConfig) -> Vec<D
             walk.found.push(Diagnostic::new(Code::TemplateFault, Some(place), detail));
         }
     }
-    walk.found
+    walk
 }
 
 /// Names of the macros that a template makes at its top.
@@ -87,6 +104,7 @@ struct Walk<'a> {
     /// The language the template is written in, where the closed sets' own
     /// words are none of its words.
     language: Option<&'static Language>,
+    calls: BTreeSet<(String, String)>,
 }
 
 impl Walk<'_> {
@@ -196,7 +214,7 @@ impl Walk<'_> {
             (message, "say it in words of the template")
         } else {
             let said = |w: &&str| language.words.iter().any(|(word, _)| word == w);
-            let missing: Vec<&str> = closed::words_of(&path).filter(|w| !said(w)).collect();
+            let missing: Vec<&str> = closed_set::words_of(&path).filter(|w| !said(w)).collect();
             if missing.is_empty() {
                 return;
             }
@@ -275,6 +293,11 @@ impl Walk<'_> {
                 self.expression(&g.subscript_expr);
             }
             Expr::Call(c) => {
+                if let Expr::GetAttr(get) = &c.expr
+                    && let Expr::Var(file) = &get.expr
+                {
+                    self.calls.insert((file.id.to_string(), get.name.to_string()));
+                }
                 self.expression(&c.expr);
                 self.arguments(&c.args);
             }

@@ -5,7 +5,7 @@
 //! locale data knows (months, decimal signs, lists, plural rules) is not
 //! repeated: [`super::locale`] asks for it.
 
-use super::locale::Forms;
+use super::locale::{Dates, Forms};
 use super::spanish::SPANISH;
 use crate::case::{DateStyle, LetterKind, View};
 use crate::quantity::Unit;
@@ -91,7 +91,7 @@ pub struct Language {
     /// Regions with habits of their own; every region, if absent.
     pub regions: Option<&'static [&'static str]>,
     /// The locale whose dates are written, for a region and a clinic's choice.
-    pub dates: fn(Option<&str>, DateStyle) -> &'static str,
+    pub dates: fn(Option<&str>, DateStyle) -> Dates,
     /// Zero to twelve.
     pub numbers: [&'static str; 13],
     /// One, before a feminine and a masculine noun.
@@ -102,6 +102,11 @@ pub struct Language {
     pub of: &'static str,
     /// Before a day and before a month or year: `on`, `in`.
     pub on_in: [&'static str; 2],
+    /// Before a day after another preposition, space included.
+    pub the_day: &'static str,
+    /// How many characters of a value are kept on one line, so that no reader
+    /// meets `27` at the end of one line and its unit on the next.
+    pub keep: usize,
     /// Between the ends of a span in plain words, spaces included.
     pub to: &'static str,
     /// Before a disc, space included.
@@ -307,11 +312,11 @@ const ENGLISH_FRAME: FrameTable = FrameTable {
 };
 
 /// Tables of short months keep to three letters, which British habit no longer
-/// does for September; of the places that write the day first, the Emirates do.
-fn english_dates(_: Option<&str>, style: DateStyle) -> &'static str {
+/// does for September.
+fn english_dates(_: Option<&str>, style: DateStyle) -> Dates {
     match style {
-        DateStyle::DayMonthYear => "en-AE",
-        DateStyle::MonthDayYear => "en-US",
+        DateStyle::DayMonthYear => Dates { order: "en-GB", short: "en-US" },
+        DateStyle::MonthDayYear => Dates::of("en-US"),
     }
 }
 
@@ -331,6 +336,8 @@ const ENGLISH_BASE: Language = Language {
     sides: [["left"; 2], ["right"; 2]],
     of: "of",
     on_in: ["on", "in"],
+    the_day: "",
+    keep: 16,
     to: " to ",
     the_disc: "the disc ",
     age: AgeWords {

@@ -14,7 +14,7 @@ use std::rc::Rc;
 use chrono::{Datelike, NaiveDate};
 use icu_calendar::{Date, Gregorian};
 use icu_datetime::FixedCalendarDateTimeFormatter;
-use icu_datetime::fieldsets::{YM, YMD};
+use icu_datetime::fieldsets::{M, YM, YMD};
 use icu_datetime::options::YearStyle;
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
@@ -31,7 +31,23 @@ pub struct Locale {
     /// For numbers, plurals and lists, such as `es-MX`.
     pub tag: String,
     /// For dates, whose order a clinic may choose for itself.
-    pub dates: &'static str,
+    pub dates: Dates,
+}
+
+/// Which tables are read for dates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Dates {
+    /// For the order of a date and its words.
+    pub order: &'static str,
+    /// For short names of months.
+    pub short: &'static str,
+}
+
+impl Dates {
+    /// Order and names of one place.
+    pub const fn of(tag: &'static str) -> Dates {
+        Dates { order: tag, short: tag }
+    }
 }
 
 /// How much of a date is written.
@@ -95,6 +111,8 @@ struct Formatters {
     day_short: FixedCalendarDateTimeFormatter<Gregorian, YMD>,
     month: FixedCalendarDateTimeFormatter<Gregorian, YM>,
     month_short: FixedCalendarDateTimeFormatter<Gregorian, YM>,
+    /// The month's short name where the order comes from, and as it is wanted.
+    names: Option<[FixedCalendarDateTimeFormatter<Gregorian, M>; 2]>,
     decimal: DecimalFormatter,
     plurals: PluralRules,
     and: ListFormatter,
@@ -121,7 +139,7 @@ impl Formatters {
 
     fn new(locale: &Locale) -> Option<Formatters> {
         let tag: icu_locale_core::Locale = locale.tag.parse().ok()?;
-        let dates: icu_locale_core::Locale = locale.dates.parse().ok()?;
+        let dates: icu_locale_core::Locale = locale.dates.order.parse().ok()?;
         let day = |set: YMD| {
             let set = set.with_year_style(YearStyle::Full);
             FixedCalendarDateTimeFormatter::try_new((&dates).into(), set).ok()
@@ -130,6 +148,12 @@ impl Formatters {
             let set = set.with_year_style(YearStyle::Full);
             FixedCalendarDateTimeFormatter::try_new((&dates).into(), set).ok()
         };
+        let name = |tag: &str| {
+            let tag: icu_locale_core::Locale = tag.parse().ok()?;
+            FixedCalendarDateTimeFormatter::try_new((&tag).into(), M::medium()).ok()
+        };
+        let Dates { order, short } = locale.dates;
+        let names = if order == short { None } else { Some([name(order)?, name(short)?]) };
         let mut grouped = DecimalFormatterOptions::default();
         // Four digits stand together, as the International System writes them.
         grouped.grouping_strategy = Some(GroupingStrategy::Min2);
@@ -139,6 +163,7 @@ impl Formatters {
             day_short: day(YMD::medium())?,
             month: month(YM::long())?,
             month_short: month(YM::medium())?,
+            names,
             decimal: DecimalFormatter::try_new((&tag).into(), grouped).ok()?,
             plurals: PluralRules::try_new_cardinal((&tag).into()).ok()?,
             and: ListFormatter::try_new_and((&tag).into(), list).ok()?,
@@ -159,9 +184,20 @@ pub fn date(day: NaiveDate, form: DateForm, locale: &Locale) -> String {
     let (Some(make), Ok(date)) = (Formatters::of(locale), parts) else { return day.to_string() };
     match form {
         DateForm::Day => make.day.format(&date).to_string(),
-        DateForm::DayShort => make.day_short.format(&date).to_string(),
+        DateForm::DayShort => renamed(make.day_short.format(&date).to_string(), &date, &make),
         DateForm::Month => make.month.format(&date).to_string(),
-        DateForm::MonthShort => make.month_short.format(&date).to_string(),
+        DateForm::MonthShort => renamed(make.month_short.format(&date).to_string(), &date, &make),
+    }
+}
+
+/// The date with the month's short name from where it is wanted.
+fn renamed(text: String, date: &Date<Gregorian>, make: &Formatters) -> String {
+    match &make.names {
+        Some([theirs, ours]) => {
+            let (theirs, ours) = (theirs.format(date).to_string(), ours.format(date).to_string());
+            text.replacen(&theirs, &ours, 1)
+        }
+        None => text,
     }
 }
 

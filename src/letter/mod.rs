@@ -10,7 +10,8 @@
 //! finished letter are to read.
 
 pub mod block;
-pub mod closed;
+mod closed;
+pub mod closed_set;
 pub mod compose;
 pub mod drawing;
 pub mod extra;

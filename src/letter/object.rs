@@ -71,9 +71,26 @@ impl FactTree {
         path.split('.').try_fold(0, |at, key| self.child(at, key))
     }
 
-    /// Whether a fact or group of that path exists.
-    pub fn has(&self, path: &str) -> bool {
-        self.find(path).is_some()
+    /// Whether a fact or group of that path exists for the letter's reader: a
+    /// group that holds only what is closed to them does not. An error if the
+    /// path itself is closed.
+    pub fn has(&self, path: &str, session: &Session) -> Result<bool, Error> {
+        let whole = session.open(path)?;
+        Ok(self.find(path).is_some_and(|at| whole || self.holds_open(at, session)))
+    }
+
+    fn holds_open(&self, at: usize, session: &Session) -> bool {
+        let below = |at: usize| match session.open(&self.steps[at].path) {
+            Ok(true) => true,
+            Ok(false) => self.holds_open(at, session),
+            Err(_) => false,
+        };
+        self.steps[at].children.iter().copied().any(below)
+    }
+
+    /// Whether something beside facts would bear the name of facts.
+    pub fn has_root(&self, name: &str) -> bool {
+        self.find(name).is_some()
     }
 
     /// Names under a path, for remedies; nothing if the path does not exist.
@@ -90,10 +107,16 @@ pub(super) fn roots(tree: &Arc<FactTree>, session: &Arc<Session>) -> Vec<(String
     tree.steps[0].children.iter().map(object).collect()
 }
 
+/// What a template gets for a step; an error that is raised where it is used,
+/// if the step is closed to the reader.
 fn object_at(tree: &Arc<FactTree>, session: &Arc<Session>, at: usize) -> Value {
+    let whole = match session.open(&tree.steps[at].path) {
+        Ok(whole) => whole,
+        Err(closed) => return closed.into(),
+    };
     let group = Group { tree: tree.clone(), session: session.clone(), at };
     let fact = tree.steps[at].fact.as_ref().and_then(|id| tree.facts.get(id.as_str()));
-    match fact {
+    match fact.filter(|_| whole) {
         Some(fact) => Value::from_object(Leaf::of(fact, session.clone(), Some(group))),
         None => Value::from_object(group),
     }
@@ -112,10 +135,16 @@ impl Group {
         &self.tree.steps[self.at].path
     }
 
+    /// What is closed is closed whether it is there or not: else its absence
+    /// could be read.
     fn child(&self, key: &str) -> Option<Value> {
         let found = self.tree.child(self.at, key);
         if found.is_none() {
-            self.session.gathered().absent.insert(format!("{}.{key}", self.path()));
+            let path = format!("{}.{key}", self.path());
+            if let Err(closed) = self.session.open(&path) {
+                return Some(closed.into());
+            }
+            self.session.gathered().absent.insert(path);
         }
         found.map(|at| self.object(at))
     }
@@ -131,7 +160,8 @@ impl Group {
 
     /// A leaf that is handed out counts as read.
     fn object(&self, at: usize) -> Value {
-        if let Some(id) = &self.tree.steps[at].fact {
+        let step = &self.tree.steps[at];
+        if let (Some(id), Ok(true)) = (&step.fact, self.session.open(&step.path)) {
             self.session.gathered().read.insert(id.clone());
         }
         object_at(&self.tree, &self.session, at)

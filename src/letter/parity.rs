@@ -3,14 +3,16 @@
 //! A family must not go without a letter, or be told less, because of the
 //! language it reads. The clinic's own language is the measure: each letter it
 //! has for families, patients and schools exists in every other language, and
-//! each phrase file such a letter uses has a counterpart with the same macros.
-//! A language may have macros of its own besides: grammar differs.
+//! each macro that such a letter calls has a counterpart with the same
+//! arguments. Macros that only their own file calls are a language's own
+//! affair: grammar differs.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::machinery::ast::{Expr, Stmt};
 use minijinja::machinery::{Span, parse};
 
+use super::grammar;
 use super::source::{Source, shown_name};
 use super::template::{Templates, syntax};
 use super::variant;
@@ -54,22 +56,46 @@ impl<'a> Pair<'a> {
         }
     }
 
-    /// The phrase files that those letters use, and their macros.
+    /// The macros that those letters call, in the phrase files they are in.
     fn phrases(&self, found: &mut Vec<Diagnostic>) {
-        let start = format!("phrases/{}-", self.own);
-        let letters = self.own_letters();
-        let used: BTreeSet<String> = letters.iter().flat_map(|(_, n, s)| imports(n, s)).collect();
-        for name in used.iter().filter(|name| name.starts_with(&start)) {
-            let Some(source) = self.sources.get(name) else { continue };
-            let wanted = name.replacen(&start, &format!("phrases/{}-", self.other), 1);
+        for (file, called) in self.called() {
+            let Some(source) = self.sources.get(&file) else { continue };
+            let start = format!("phrases/{}-", self.own);
+            let Some(rest) = file.strip_prefix(&start) else { continue };
+            let wanted = format!("phrases/{}-{rest}", self.other);
             match self.sources.get(&wanted) {
-                Some(theirs) => macros_differ((name, source), (&wanted, theirs), found),
+                Some(theirs) => {
+                    differences(&called, (&file, source), (&wanted, theirs), found);
+                }
                 None => {
-                    let place = Place::whole(&shown_name(name));
+                    let place = Place::whole(&shown_name(&file));
                     found.push(missing(place, &shown_name(&wanted), self.other));
                 }
             }
         }
+    }
+
+    /// By phrase file the macros that letters call, and the macros of other
+    /// files that those files call in turn.
+    fn called(&self) -> BTreeMap<String, BTreeSet<String>> {
+        let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        let mut waiting: Vec<(String, &Source)> =
+            self.own_letters().into_iter().map(|(_, name, source)| (name, source)).collect();
+        let mut seen = BTreeSet::new();
+        while let Some((name, source)) = waiting.pop() {
+            if !seen.insert(name.clone()) {
+                continue;
+            }
+            let files = imports(&name, source);
+            for (alias, called) in grammar::calls(&name, source, syntax()) {
+                if let Some(file) = files.get(&alias) {
+                    all.entry(file.clone()).or_default().insert(called);
+                }
+            }
+            let next = files.into_values().filter_map(|f| Some((f.clone(), self.sources.get(&f)?)));
+            waiting.extend(next);
+        }
+        all
     }
 }
 
@@ -78,14 +104,20 @@ fn missing(place: Place, wanted: &str, language: &str) -> Diagnostic {
     Diagnostic::new(Code::PhraseMissing, Some(place), message).remedy(format!("write {wanted}"))
 }
 
-/// Macros of the first file that the second lacks or gives other arguments.
-fn macros_differ(own: (&String, &Source), other: (&String, &Source), found: &mut Vec<Diagnostic>) {
+/// Macros called of the first file that the second lacks or gives other
+/// arguments.
+fn differences(
+    called: &BTreeSet<String>,
+    own: (&String, &Source),
+    other: (&String, &Source),
+    found: &mut Vec<Diagnostic>,
+) {
     let theirs = macros(other.0, other.1);
-    for ours in macros(own.0, own.1) {
+    for ours in macros(own.0, own.1).iter().filter(|m| called.contains(&m.name)) {
         let place = own.1.place(ours.span.start_offset as usize, ours.span.end_offset as usize);
-        let file = shown_name(other.0);
         match theirs.iter().find(|m| m.name == ours.name) {
             None => {
+                let file = shown_name(other.0);
                 let message = format!("the macro `{}` is missing in `{file}`", ours.name);
                 let fault = Diagnostic::new(Code::PhraseMissing, Some(place), message);
                 found.push(fault.remedy(format!("write it there: {}", ours.head())));
@@ -96,7 +128,7 @@ fn macros_differ(own: (&String, &Source), other: (&String, &Source), found: &mut
                 let message =
                     format!("the macro is `{}`, and elsewhere `{}`", same.head(), ours.head());
                 let fault = Diagnostic::new(Code::PhraseMissing, Some(at), message);
-                found.push(fault.related(place, "the other language’s"));
+                found.push(fault.related(place, "in the clinic’s language"));
             }
             Some(_) => {}
         }
@@ -138,15 +170,19 @@ fn macros(name: &str, source: &Source) -> Vec<Head> {
     })
 }
 
-/// Names of the files that a template takes macros from.
-fn imports(name: &str, source: &Source) -> Vec<String> {
-    let text = |expr: &Expr<'_>| match expr {
+/// The files that a template takes macros from, by the name it gives them.
+fn imports(name: &str, source: &Source) -> BTreeMap<String, String> {
+    let alias = |expr: &Expr<'_>| match expr {
+        Expr::Var(var) => Some(var.id.to_string()),
+        _ => None,
+    };
+    let file = |expr: &Expr<'_>| match expr {
         Expr::Const(c) => c.value.as_str().map(str::to_string),
         _ => None,
     };
-    children(name, source, |statement| match statement {
-        Stmt::Import(import) => text(&import.expr),
-        Stmt::FromImport(import) => text(&import.expr),
+    let all = children(name, source, |statement| match statement {
+        Stmt::Import(import) => Some((alias(&import.name)?, file(&import.expr)?)),
         _ => None,
-    })
+    });
+    all.into_iter().collect()
 }

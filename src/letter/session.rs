@@ -13,8 +13,9 @@ use minijinja::{Error, ErrorKind};
 
 use super::token::{Token, TokenTable, is_reserved};
 use super::wording::Style;
-use crate::diag::Code;
+use crate::diag::{Code, Place};
 use crate::facts::FactId;
+use crate::rules::readers::{Absent, Door, Reader};
 
 /// A fault with a code of its own, carried inside a template error.
 #[derive(Debug)]
@@ -24,6 +25,8 @@ pub(super) struct Fault {
     pub remedy: Option<String>,
     /// The fact that has no value, so that the next one can be looked for.
     pub missing: Option<FactId>,
+    /// Another place that takes part, with its role.
+    pub related: Option<(Place, &'static str)>,
 }
 
 impl fmt::Display for Fault {
@@ -36,7 +39,7 @@ impl std::error::Error for Fault {}
 
 impl Fault {
     pub fn new(code: Code, message: impl Into<String>) -> Self {
-        Fault { code, message: message.into(), remedy: None, missing: None }
+        Fault { code, message: message.into(), remedy: None, missing: None, related: None }
     }
 
     pub fn remedy(mut self, remedy: impl Into<String>) -> Self {
@@ -50,6 +53,17 @@ impl From<Fault> for Error {
         Error::new(ErrorKind::InvalidOperation, fault.message.clone()).with_source(fault)
     }
 }
+
+/// Something that is closed to the letter's reader.
+fn closed(path: &str, reader: &Reader, line: &Place) -> Fault {
+    let message = format!("`{path}` is closed to the reader `{}`", *reader.stem);
+    let fault = Fault::new(Code::ClosedToReader, message);
+    let remedy = format!("leave it out of the template, or open it in {}", reader.file());
+    Fault { related: Some((line.clone(), CLOSED_HERE)), ..fault.remedy(remedy) }
+}
+
+/// The role of the line that closes something.
+pub(super) const CLOSED_HERE: &str = "closed here";
 
 /// A fault of a template in general.
 pub(super) fn fault(message: impl Into<String>) -> Error {
@@ -72,16 +86,38 @@ pub(super) struct Gathered {
     pub tolerated: BTreeSet<FactId>,
 }
 
-/// One composition: its style and what it gathers.
+/// One composition: its style, what its reader may see, and what it gathers.
 #[derive(Debug)]
 pub(super) struct Session {
     pub style: Arc<Style>,
+    /// The reader; none for words that speak of no patient.
+    reader: Option<Arc<Reader>>,
+    /// Optional items of the reader's that nobody recorded.
+    pub unrecorded: Vec<Absent>,
     gathered: Mutex<Gathered>,
 }
 
 impl Session {
-    pub fn new(style: Arc<Style>, tolerated: BTreeSet<FactId>) -> Self {
-        Session { style, gathered: Mutex::new(Gathered { tolerated, ..Gathered::default() }) }
+    pub fn new(
+        style: Arc<Style>,
+        reader: Option<Arc<Reader>>,
+        unrecorded: Vec<Absent>,
+        tolerated: BTreeSet<FactId>,
+    ) -> Self {
+        let gathered = Mutex::new(Gathered { tolerated, ..Gathered::default() });
+        Session { style, reader, unrecorded, gathered }
+    }
+
+    /// Whether the reader may see what lies under a path of facts; false
+    /// where it may only be passed on the way to something. An error where it
+    /// is closed.
+    pub fn open(&self, path: &str) -> Result<bool, Error> {
+        let Some(reader) = &self.reader else { return Ok(true) };
+        match reader.access.door(path) {
+            Door::Open => Ok(true),
+            Door::Way => Ok(false),
+            Door::Closed(line) => Err(closed(path, reader, line).into()),
+        }
     }
 
     pub fn gathered(&self) -> MutexGuard<'_, Gathered> {

@@ -12,7 +12,7 @@
 //! from the locale data, not from here.
 
 use super::language::{AgeWords, FilmWords, FrameTable, Gender, Language, UnitWords};
-use super::locale::Forms;
+use super::locale::{Dates, Forms};
 use crate::case::{DateStyle, LetterKind, View};
 use crate::quantity::Unit;
 
@@ -80,7 +80,7 @@ const FRAME: FrameTable = FrameTable {
     page: "página",
     of: "de",
     letter: "carta",
-    born: "fecha de nacimiento:",
+    born: "nacimiento:",
     record: "historia n.º",
     telephone: "teléfono",
     direct: "línea directa:",
@@ -171,6 +171,17 @@ const WORDS: &[(&str, &str)] = &[
     ("adjusted", "ajustado"),
     ("checked", "revisado"),
     ("removed", "retirado"),
+    // What helps at school, after «que tenga».
+    ("a place to change", "un lugar para cambiarse"),
+    ("time to change", "tiempo para cambiarse"),
+    ("a place to keep the brace", "un lugar para guardar el corsé"),
+    ("help with the straps", "ayuda con las correas"),
+    ("a light bag", "una mochila ligera"),
+    ("a second set of books", "un segundo juego de libros"),
+    ("a chair that fits", "una silla adecuada a su estatura"),
+    ("leave to stand up and move", "permiso para levantarse y moverse"),
+    ("water at hand in hot weather", "agua a mano cuando hace calor"),
+    ("loose clothes over the brace", "ropa holgada sobre el corsé"),
     // People.
     ("child", "niñez"),
     ("adolescent", "adolescencia"),
@@ -225,10 +236,10 @@ const REGIONS: &[&str] = &[
 /// Spanish has one order of day, month and year, whatever the clinic chose for
 /// its own; some places abridge a date to digits alone, which would be read
 /// the wrong way round elsewhere, so that only the two large regions are asked.
-fn dates(region: Option<&str>, _: DateStyle) -> &'static str {
+fn dates(region: Option<&str>, _: DateStyle) -> Dates {
     match region {
-        None | Some("ES" | "EA" | "IC" | "GQ" | "PH") => "es",
-        Some(_) => "es-419",
+        None | Some("ES" | "EA" | "IC" | "GQ" | "PH") => Dates::of("es"),
+        Some(_) => Dates::of("es-419"),
     }
 }
 
@@ -249,6 +260,8 @@ pub static SPANISH: Language = Language {
     sides: [["izquierda", "izquierdo"], ["derecha", "derecho"]],
     of: "del",
     on_in: ["el", "en"],
+    the_day: "el ",
+    keep: 22,
     to: " a ",
     the_disc: "el disco ",
     age: AgeWords {

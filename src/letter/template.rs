@@ -59,17 +59,19 @@
 //! | `signed` | number | `+7°`, `−4°`, `0°` |
 //! | `size` | number | `4°` for −4° |
 //! | `in_words` | number | `two`, `two hours a day`; above twelve, digits |
-//! | `plural("film", "films")` | number, count | `one film`, `two films`, `14 films` |
+//! | `plural("film", "films")` | number, count | `one film`, `two films`, `14 films`: the forms of the plural categories `one` and `other` of the locale |
+//! | `plural("hora", "horas", gender="feminine")` | number, count | `una hora`, where one agrees with its noun |
 //! | `in_words` | a count | `{{ curves | count | in_words }}` |
 //! | `date` | date | `20 October 2026` (the default) |
 //! | `date_short` | date | `20 Oct 2026` |
 //! | `month` | date | `October 2026` |
 //! | `short` | date | `Oct 2026` |
 //! | `when` | date | `on 20 October 2026`, `in October 2026`; after `short` or `month`: `in Oct 2026` |
+//! | `the_date` | date | with the article that a day has after a preposition: `hasta el 20 de octubre de 2026`, `hasta octubre de 2026`; none in English |
 //! | `year` | date | `2026` |
 //! | `age_short` | age | `13 y 7 mo` |
 //! | `years` | age | `13 years` |
-//! | `side` | side | `right` (the default) |
+//! | `side`, `side(gender="masculine")` | side | `right` (the default); beside a noun of that gender, `derecha`, `derecho` |
 //! | `cap` | any but text | with a capital first letter |
 //! | `or_say("…")` | any | these words if there is no value |
 //!
@@ -106,7 +108,15 @@
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |
+//! | `foreign_words()` | true if a remark so far is in another language than the letter |
+//! | `not_recorded()` | the optional items of the reader's file that apply to the patient, are not recorded and were not said to be missing so far: a list |
 //! | `fail("…")` | stops with that message |
+//!
+//! # Readers
+//!
+//! What is closed to a letter's reader (`templates/rules/readers/`) cannot be
+//! looked at in any way; a template that names it is a fault when it is
+//! loaded, and again where it is reached through a loop or a variable.
 //!
 //! # Beside facts
 //!
@@ -155,6 +165,7 @@ use super::source::Source;
 use super::token::Token;
 use super::{filter, function, grammar};
 use crate::diag::{Code, Report};
+use crate::rules::readers::Readers;
 
 /// Filters a template may use.
 pub(super) const FILTERS: &[&str] = &[
@@ -173,6 +184,7 @@ pub(super) const FILTERS: &[&str] = &[
     "side",
     "cap",
     "when",
+    "the_date",
     "plural",
     "or_say",
     "count",
@@ -232,6 +244,12 @@ impl Templates {
     /// The texts as written, by name, for snippets and for digests.
     pub fn sources(&self) -> &BTreeMap<String, String> {
         &self.written
+    }
+
+    /// Everything that letters' templates name, themselves or through the
+    /// phrases they call, although it is closed to their reader.
+    pub fn closed_to(&self, readers: &Readers) -> Report {
+        super::closed::faults(&self.sources, readers, syntax())
     }
 
     pub(super) fn prepared(&self) -> &BTreeMap<String, Source> {

@@ -132,12 +132,24 @@ pub struct Say {
     pub noun: Option<Noun>,
     /// What a side or a number in words agrees with.
     pub gender: Option<Gender>,
-    /// `on` or `in` before a date, as its precision wants.
-    pub preposition: bool,
+    /// What stands before a date, as its precision wants.
+    pub before: Before,
     /// Capital first letter.
     pub capital: bool,
     /// What to print if there is no value.
     pub or_say: Option<String>,
+}
+
+/// What stands before a date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Before {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// `on` or `in`.
+    Preposition,
+    /// The article of a day, where the language has one.
+    Article,
 }
 
 /// A noun that is counted.
@@ -164,17 +176,12 @@ pub struct Said {
     pub keep: bool,
 }
 
-/// Short values are kept on one line: no reader should meet `27` at the end
-/// of one line and its unit on the next.
-const KEEP_UP_TO: usize = 16;
-
 /// Says a value; an error says why it cannot be said.
 pub fn say(value: &Value, how: &Say, style: &Style) -> Result<Said, String> {
     let language = style.language;
     let text = match value {
         Value::Number(n) => number(*n, how, style),
-        Value::Date(d) if how.preposition => when(*d, how.time, style),
-        Value::Date(d) => date(*d, how.time, style),
+        Value::Date(d) => dated(*d, how, style),
         Value::Age(a) => age(*a, how.time, style),
         Value::Level(l) => l.to_string(),
         Value::Levels(upper, lower) => span(*upper, *lower, how.unit, language),
@@ -184,7 +191,7 @@ pub fn say(value: &Value, how: &Say, style: &Style) -> Result<Said, String> {
         Value::Text(t) => return Ok(Said { text: one_line(t), keep: false }),
         Value::Missing(m) => return missing(&how.or_say, m.kind()),
     };
-    let keep = !matches!(value, Value::Word(_)) && text.chars().count() <= KEEP_UP_TO;
+    let keep = !matches!(value, Value::Word(_)) && text.chars().count() <= language.keep;
     Ok(Said { text: if how.capital { capital(&text) } else { text }, keep })
 }
 
@@ -309,11 +316,18 @@ pub fn date(date: PartialDate, form: TimeForm, style: &Style) -> String {
     locale::date(date.first_day(), form, &style.locale)
 }
 
-/// `on 20 October 2026`, `in October 2026`, `in 2026`.
-fn when(d: PartialDate, form: TimeForm, style: &Style) -> String {
-    let day = matches!(d, PartialDate::Day(_)) && matches!(form, TimeForm::Full | TimeForm::Narrow);
-    let word = style.language.on_in[usize::from(!day)];
-    format!("{word} {}", date(d, form, style))
+/// `on 20 October 2026`, `in October 2026`, `in 2026`; in some languages a day
+/// has an article also after another preposition, `hasta el 20 de octubre`.
+fn dated(d: PartialDate, how: &Say, style: &Style) -> String {
+    let said = date(d, how.time, style);
+    let day =
+        matches!(d, PartialDate::Day(_)) && matches!(how.time, TimeForm::Full | TimeForm::Narrow);
+    match how.before {
+        Before::Nothing => said,
+        Before::Preposition => format!("{} {said}", style.language.on_in[usize::from(!day)]),
+        Before::Article if day => format!("{}{said}", style.language.the_day),
+        Before::Article => said,
+    }
 }
 
 /// An age: months only below two years, as growth is told.

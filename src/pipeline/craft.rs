@@ -12,6 +12,7 @@ use super::embedded;
 use super::io::{self, Folder};
 use super::letter::{Made, Make, Press, Written};
 use super::output::Output;
+use super::sign_off::Said;
 use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::Report;
 use crate::digest::{Digest, Digester};
@@ -50,6 +51,12 @@ pub trait Craft: Sync {
 
     /// What the clinic should know although the letter is made.
     fn warnings(&self, draft: &Self::Draft) -> Report;
+
+    /// What a letter says and asks of its signer; nothing where that cannot be
+    /// told.
+    fn said(&self, _: &Case, _: &LetterEntry, _: &Clinic, _: &Self::Draft) -> Said {
+        Said::default()
+    }
 
     /// Sets the pages, or another form of the letter.
     fn set(
@@ -115,12 +122,11 @@ impl Craft for Press {
         draft.derived.report.clone()
     }
 
-    fn set(
-        &self,
-        draft: &Written,
-        entry: &LetterEntry,
-        output: Output,
-    ) -> Result<Vec<u8>, Report> {
+    fn said(&self, case: &Case, entry: &LetterEntry, clinic: &Clinic, draft: &Written) -> Said {
+        Press::said(self, case, entry, clinic, draft)
+    }
+
+    fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {
         Press::set(self, draft, entry, output)
     }
 }
@@ -134,7 +140,8 @@ pub(super) fn inputs(folder: &Folder) -> Option<Inputs> {
         (ENGINE.to_string(), Digest::of(&engine_bytes())),
     ]);
     // Part of the program, named so that `--why` can name them.
-    for (name, text) in embedded::TEMPLATES.iter().chain(embedded::PAYERS) {
+    let rules = embedded::PAYERS.iter().chain(embedded::READERS);
+    for (name, text) in embedded::TEMPLATES.iter().chain(rules) {
         all.insert(format!("templates/{name}"), Digest::of(text.as_bytes()));
     }
     let root = folder.root().join("templates");

@@ -39,6 +39,21 @@ embedded!(
     "letters/en/addendum-box.md.j2",
     "letters/en/withdrawal-notice.md.j2",
     "letters/en/worklist.md.j2",
+    "letters/es/progress-family.md.j2",
+    "letters/es/school.md.j2",
+    "letters/es/weaning-family.md.j2",
+    "letters/es/discharge-family.md.j2",
+    "letters/es/check-family.md.j2",
+    "letters/es/gap.md.j2",
+    "letters/es/amendment-box.md.j2",
+    "letters/es/addendum-box.md.j2",
+    "letters/es/withdrawal-notice.md.j2",
+    "phrases/es-plain.md.j2",
+    "phrases/es-adult-plain.md.j2",
+    "phrases/es-fitting.md.j2",
+    "phrases/es-note.md.j2",
+    "phrases/es-ending-plain.md.j2",
+    "letters/en/sign-off.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",
@@ -63,6 +78,37 @@ payers!(
     "rules/payers/brindle-mutual.yaml",
     "rules/payers/carrow-vale.yaml",
     "rules/payers/tallow-bridge.yaml",
+);
+
+macro_rules! readers {
+    ($($stem:literal),* $(,)?) => {
+        /// What readers need, inside the program, by name below `templates/`.
+        pub const READERS: &[(&str, &str)] = &[$((
+            concat!("rules/readers/", $stem, ".yaml"),
+            include_str!(concat!("../../templates/rules/readers/", $stem, ".yaml")),
+        )),*];
+    };
+}
+
+readers!(
+    "progress",
+    "progress-adult",
+    "progress-family",
+    "surgical-opinion",
+    "neurological-opinion",
+    "prescription",
+    "check",
+    "check-maker",
+    "check-family",
+    "justification",
+    "appeal",
+    "school",
+    "weaning",
+    "weaning-family",
+    "discharge",
+    "discharge-family",
+    "summary",
+    "gap",
 );
 
 /// Name below `templates/` of the table of item codes.
@@ -122,6 +168,16 @@ pub fn payers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> 
     let mut all = own(folder, "yaml", report);
     all.retain(|name, _| name.starts_with("rules/payers/"));
     for (name, text) in PAYERS {
+        all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
+    }
+    all
+}
+
+/// What readers need in force for a clinic, by name.
+pub fn readers(folder: &Folder, report: &mut Report) -> BTreeMap<String, String> {
+    let mut all = own(folder, "yaml", report);
+    all.retain(|name, _| name.starts_with("rules/readers/"));
+    for (name, text) in READERS {
         all.entry((*name).to_string()).or_insert_with(|| (*text).to_string());
     }
     all

@@ -16,10 +16,10 @@ use super::output::Output;
 use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::{Derived, Fact, FactId, Facts, derive};
+use crate::facts::{Derived, Fact, FactId, Facts, Value, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
-use crate::letter::compose::compose;
+use crate::letter::compose::{compose, compose_for};
 use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::frame::{Standing, extras, frame, letter_date, people};
@@ -31,10 +31,9 @@ use crate::letter::variant;
 use crate::letter::wording::Style;
 use crate::render::{Typesetter, text};
 use crate::rules::items::{self, ItemTable};
-use crate::rules::payer::{
-    self, Asking, CriterionVerdict, Payer, Policy, evaluate, required, told,
-};
-use crate::rules::{as_facts, catalogue};
+use crate::rules::payer::{self, Asking, CriterionVerdict, Payer, Policy, evaluate, told};
+use crate::rules::readers::{Door, Reader, Readers};
+use crate::rules::{MissingItem, as_facts, catalogue};
 
 /// A finished letter.
 #[derive(Debug, Clone)]
@@ -78,6 +77,8 @@ pub struct Press {
     trade_words: TradeWords,
     trade_text: (String, String),
     care: Care,
+    readers: Readers,
+    reader_texts: BTreeMap<String, String>,
     /// Faults of templates and rules, reported once.
     pub report: Report,
 }
@@ -107,12 +108,17 @@ impl Press {
         let trade_text = embedded::trade_words(folder);
         let trade_words = TradeWords::read(&trade_text.1, &trade_text.0, &mut report);
         let payer_texts = sources;
+        let reader_texts = embedded::readers(folder, &mut report);
+        let readers = read_readers(&reader_texts, &mut report);
+        report.extend(templates.closed_to(&readers));
         Press {
             templates,
             typesetter,
             payers,
             payer_texts,
             care,
+            readers,
+            reader_texts,
             item_codes,
             item_text,
             trade_words,
@@ -220,7 +226,8 @@ impl Press {
         let care = self.care.texts.iter().map(|(name, text)| (name, &**text));
         let items = [&self.item_text, &self.trade_text];
         let items = items.map(|(name, text)| (name.clone(), text.as_str()));
-        let named = templates.chain(payers).chain(care);
+        let readers = self.reader_texts.iter().map(|(name, text)| (name, &**text));
+        let named = templates.chain(payers).chain(care).chain(readers);
         named.map(|(name, text)| (format!("templates/{name}"), text)).chain(items)
     }
 
@@ -247,16 +254,24 @@ impl Press {
         if derived.report.has_errors() {
             return Err(derived.report);
         }
-        let lacks = lacking(entry, &derived);
-        if lacks.has_errors() {
-            return Err(lacks);
-        }
         let style = style(clinic, entry, &people)?;
         let tag = style.language.tag;
         let stage = derived.facts.get("patient.stage").and_then(Fact::word);
-        let name = template_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let stem = stem_of(&self.templates, entry, people.to.role.value, stage, tag)?;
+        let reader = self.reader(&stem, entry)?;
+        let mut lacks = lacking(entry, reader, &derived);
+        lacks.extend(untold(entry, &derived.facts));
+        if lacks.has_errors() {
+            return Err(lacks);
+        }
+        let name = template(tag, &stem);
         let extras = extras(&derived.known, clinic, entry, &people, &style);
-        let composed = compose(&self.templates, &name, &derived.facts, &style, &extras)?;
+        let composed =
+            compose_for(reader, &self.templates, &name, &derived.facts, &style, &extras)?;
+        if !entry.risk.is_empty() && !composed.printed.iter().any(tells_risk) {
+            let why = "the template of this kind tells no risk".to_string();
+            return Err(not_told(entry, None, why));
+        }
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
@@ -283,6 +298,23 @@ impl Press {
     fn reading(&self, template: &str, blocks: &[Block], facts: &Facts) -> Option<Reading> {
         let stem = template.strip_prefix("letters/en/")?.strip_suffix(".md.j2")?;
         variant::is_lay(stem).then(|| reading::read(blocks, facts, &self.trade_words))
+    }
+
+    /// What the reader of a wording needs; without it nothing is written, since
+    /// nobody could say what is closed to them.
+    fn reader(&self, stem: &str, entry: &LetterEntry) -> Result<&Reader, Report> {
+        self.readers.get(stem).ok_or_else(|| {
+            let file = format!("templates/rules/readers/{stem}.yaml");
+            let message = format!("what the reader needs is not known: {file} has faults");
+            let advice = format!("correct {file}, whose faults are listed too");
+            spoken::unwritten(entry, message, Some(advice))
+        })
+    }
+
+    /// Everything missing that a wording's reader cannot do without, with who
+    /// has it.
+    pub fn lacking(&self, stem: &str, facts: &Facts) -> Vec<MissingItem> {
+        self.readers.get(stem).map(|reader| reader.lacking(facts)).unwrap_or_default()
     }
 
     /// Composes words about a letter rather than of it (a box, a notice) from
@@ -395,8 +427,8 @@ impl Press {
     }
 }
 
-/// The name of the template that a letter is written with.
-fn template_of(
+/// The stem of the template that a letter is written with.
+fn stem_of(
     templates: &Templates,
     entry: &LetterEntry,
     role: Role,
@@ -404,9 +436,20 @@ fn template_of(
     language: &str,
 ) -> Result<String, Report> {
     let stems = variant::stems(*entry.kind, role, stage);
-    let named = |stem: &String| format!("letters/{language}/{stem}.md.j2");
-    let found = stems.iter().map(named).find(|name| templates.sources().contains_key(name));
+    let written = |stem: &String| templates.sources().contains_key(&template(language, stem));
+    let found = stems.into_iter().find(written);
     found.ok_or_else(|| spoken::no_template(templates, entry, role, language))
+}
+
+/// The name of a template.
+fn template(language: &str, stem: &str) -> String {
+    format!("letters/{language}/{stem}.md.j2")
+}
+
+/// The readers of a clinic; each fault of a file is reported.
+pub(super) fn read_readers(texts: &BTreeMap<String, String>, report: &mut Report) -> Readers {
+    let files = texts.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    Readers::read(files, &catalogue::kind, report)
 }
 
 /// Reasons of a denial name criteria that some edition of the payer's has.
@@ -422,10 +465,11 @@ fn reasons_known(payer: &Payer, request: &Request, report: &mut Report) {
     }
 }
 
-/// What a letter to a payer cannot do without, each named with who has it.
-fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
+/// What a letter cannot do without, each item named with who has it, and
+/// enclosures that are closed to its reader.
+fn lacking(entry: &LetterEntry, reader: &Reader, derived: &Derived) -> Report {
     let mut report = Report::default();
-    for item in required(*entry.kind, &derived.facts) {
+    for item in reader.lacking(&derived.facts) {
         let message = format!("letter `{}` lacks: {}", *entry.id, item.what);
         let fault = Diagnostic::new(Code::LetterLacksItem, Some(entry.place.clone()), message);
         report.push(match item.who {
@@ -433,7 +477,46 @@ fn lacking(entry: &LetterEntry, derived: &Derived) -> Report {
             None => fault,
         });
     }
+    let films = entry.enclosed.iter().map(|film| &film.place);
+    let others = entry.enclosures.iter().map(|e| &e.place);
+    if let Door::Closed(line) = reader.access.door("entry.enclosed") {
+        for place in films.chain(others) {
+            let message = format!("enclosures are closed to the reader `{}`", *reader.stem);
+            let fault = Diagnostic::new(Code::ClosedToReader, Some(place.clone()), message);
+            report.push(fault.related(line.clone(), "closed here").remedy("enclose nothing"));
+        }
+    }
     report
+}
+
+/// Figures of risk that the letter asks for and that may not be told.
+fn untold(entry: &LetterEntry, facts: &Facts) -> Report {
+    let root = "risk_told.refused";
+    let mut report = Report::default();
+    for refused in facts.children(root) {
+        let of = |item: &str| facts.get(&format!("{root}.{refused}.{item}"));
+        let (Some(which), Some(why)) = (of("which").and_then(Fact::word), of("why")) else {
+            continue;
+        };
+        if let Value::Text(why) = &why.value {
+            report.extend(not_told(entry, Some(which), why.clone()));
+        }
+    }
+    report
+}
+
+fn not_told(entry: &LetterEntry, which: Option<&str>, why: String) -> Report {
+    let asked = entry.risk.iter().find(|r| which.is_none_or(|which| r.value.word() == which));
+    let place = asked.map_or(&entry.place, |asked| &asked.place);
+    let of = which.map(|which| format!(" by `{which}`")).unwrap_or_default();
+    let mut report = Report::default();
+    let message = format!("letter `{}` cannot tell the risk{of}: {why}", *entry.id);
+    report.add(Code::RiskNotTold, place, message);
+    report
+}
+
+fn tells_risk(id: &FactId) -> bool {
+    id.as_str().starts_with("risk_told.")
 }
 
 /// The step that makes letters for a build.

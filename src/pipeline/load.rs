@@ -10,6 +10,7 @@ use super::index::Seen;
 use crate::case::check::check;
 use crate::case::enclose::enclose;
 use crate::case::film_image::load_images;
+use crate::case::follow;
 use crate::case::read::{beside, decode, read_case, read_clinic};
 use crate::case::{Case, Clinic};
 use crate::diag::{Code, Diagnostic, Place, Report, Sources};
@@ -19,8 +20,10 @@ use crate::facts::known::repeats_apart;
 use crate::render::Coverage;
 use crate::rules::codes;
 use crate::rules::items::{self, ItemTable};
+use crate::rules::readers::{self, Readers};
 
 use super::io::{self, Folder};
+use super::letter::read_readers;
 use super::workers;
 use super::{embedded, glyphs};
 
@@ -106,11 +109,11 @@ pub(super) fn read(folder: &Folder, survey: Survey, files: &[PathBuf], jobs: usi
     if files.is_empty() {
         return Loaded { clinic, cases: Vec::new(), report, sources };
     }
-    let coverage = Coverage::with(embedded::fonts(folder));
-    let (name, text) = embedded::item_codes(folder);
-    // Faults of the table are told where letters are opened.
-    let items = items::read(&text, &name, &mut Report::default());
-    let against = Against { clinic: clinic.as_ref(), items: items.as_ref(), coverage: &coverage };
+    let rules = Rules::of(folder);
+    let against = Against { clinic: clinic.as_ref(), rules: &rules };
+    if let Some(clinic) = &clinic {
+        readers::check_clinic(clinic, &rules.readers, &mut report);
+    }
     let one = |path: &PathBuf| load_case(folder, path, &against);
     let read = match workers::run(files, jobs, one, |_| {}) {
         Ok(read) => read,
@@ -159,7 +162,9 @@ fn load_clinic(folder: &Folder, report: &mut Report, sources: &mut Sources) -> O
     let file = folder.shown(&path);
     let text = read_text(&path, &file, report)?;
     sources.insert(&file, &text);
-    read_clinic(&text, &file, report)
+    let clinic = read_clinic(&text, &file, report)?;
+    follow::check(&clinic, report);
+    Some(clinic)
 }
 
 fn read_text(path: &Path, file: &str, report: &mut Report) -> Option<String> {
@@ -200,11 +205,30 @@ fn files(folder: &Folder, paths: &[PathBuf], report: &mut Report) -> Vec<PathBuf
     files.into_values().collect()
 }
 
+/// Rules and fonts that cases are held against; faults of their files are
+/// told where letters are opened.
+struct Rules {
+    items: Option<ItemTable>,
+    readers: Readers,
+    coverage: Coverage,
+}
+
+impl Rules {
+    fn of(folder: &Folder) -> Rules {
+        let mut told = Report::default();
+        let (name, text) = embedded::item_codes(folder);
+        Rules {
+            items: items::read(&text, &name, &mut told),
+            readers: read_readers(&embedded::readers(folder, &mut told), &mut told),
+            coverage: Coverage::with(embedded::fonts(folder)),
+        }
+    }
+}
+
 /// What a case is held against, the same for all.
 struct Against<'a> {
     clinic: Option<&'a Clinic>,
-    items: Option<&'a ItemTable>,
-    coverage: &'a Coverage,
+    rules: &'a Rules,
 }
 
 /// What must hold between records, whether curves can be followed, and the
@@ -213,18 +237,19 @@ fn examine(case: &Case, against: &Against, text: &str, report: &mut Report) {
     let clinic = against.clinic;
     let broken = report.has_errors();
     check(case, clinic, report);
+    readers::check(case, &against.rules.readers, report);
     if broken {
         report.retain(|d| !names_what_was_left_out(d, text));
     }
     if !report.has_errors() {
         derive::tracks(&derive::filled(repeats_apart(case.clone())), report);
     }
-    if let Some(table) = against.items.filter(|_| !broken) {
+    if let Some(table) = against.rules.items.as_ref().filter(|_| !broken) {
         items::check(case, table, report);
     }
     if let Some(clinic) = clinic.filter(|_| !report.has_errors()) {
         diagnosis_codes(case, clinic, report);
-        if let Some(table) = against.items {
+        if let Some(table) = &against.rules.items {
             item_words(case, clinic, table, report);
         }
     }
@@ -320,10 +345,8 @@ pub fn instead(
         return Err(why.unwrap_or_else(|| format!("`{file}` cannot be read")));
     };
     let changed = change(&text)?;
-    let coverage = Coverage::with(embedded::fonts(folder));
-    let (name, table) = embedded::item_codes(folder);
-    let items = items::read(&table, &name, &mut Report::default());
-    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    let rules = Rules::of(folder);
+    let against = Against { clinic, rules: &rules };
     let (before, _) = of_text(path, file.clone(), text, &against, Report::default());
     let (after, texts) = of_text(path, file, changed, &against, Report::default());
     let mut sources = Sources::default();
@@ -358,9 +381,12 @@ fn of_text(
         };
         enclose(case, &bytes, &mut report);
         load_images(case, &bytes, &mut report);
+        if let Some(clinic) = against.clinic {
+            follow::follow(case, clinic, &mut report);
+        }
         examine(case, against, &text, &mut report);
     }
-    glyphs::check(&text, &file, against.coverage, &mut report);
+    glyphs::check(&text, &file, &against.rules.coverage, &mut report);
     let mut texts = texts.into_inner();
     texts.push((file.clone(), text));
     // Whoever read the bytes knows their digest.
@@ -381,10 +407,8 @@ pub fn load_text(
     let Some(text) = decode(text.as_bytes(), &file, &mut report) else {
         return (unread(&file, report), Texts::new());
     };
-    let coverage = Coverage::with(embedded::fonts(folder));
-    let (name, table) = embedded::item_codes(folder);
-    let items = items::read(&table, &name, &mut Report::default());
-    let against = Against { clinic, items: items.as_ref(), coverage: &coverage };
+    let rules = Rules::of(folder);
+    let against = Against { clinic, rules: &rules };
     of_text(path, file, text, &against, report)
 }
 

@@ -54,7 +54,6 @@ pub fn with_pages(also: &[Output]) -> Outputs {
 
 /// The words of the forms beside the pages; nothing if there are none.
 pub fn beside_pages(outputs: &Outputs) -> Option<String> {
-    let words: Vec<_> =
-        outputs.iter().filter(|o| **o != Output::Pdf).map(|o| o.word()).collect();
+    let words: Vec<_> = outputs.iter().filter(|o| **o != Output::Pdf).map(|o| o.word()).collect();
     (!words.is_empty()).then(|| words.join(", "))
 }

@@ -18,12 +18,15 @@ impl Job<'_> {
         format!("{}/{}", self.case.id.value, self.entry.id.value)
     }
 
-    /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`.
+    /// Path below the output folder: `mr-0118/l1-progress-gp.pdf`. The id of a
+    /// letter that follows says kind and reader itself.
     pub fn file(&self, output: Output) -> String {
         let kind = self.entry.kind.word().replace(' ', "-");
-        let parts = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
-        let folder = safe(&self.case.id.value);
-        format!("{folder}/{}.{}", parts.join("-"), output.ending())
+        let [id, kind, to] = [&self.entry.id.value, &kind, &self.entry.to.value].map(|p| safe(p));
+        let what = format!("-{kind}-{to}");
+        let said = self.entry.follows.is_some() && id.ends_with(&what);
+        let what = if said { String::new() } else { what };
+        format!("{}/{id}{what}.{}", safe(&self.case.id.value), output.ending())
     }
 }
 

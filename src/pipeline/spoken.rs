@@ -110,7 +110,8 @@ fn kinds_written(templates: &Templates, role: Role, language: &str) -> Vec<&'sta
     LetterKind::ALL.iter().filter(written).map(|kind| kind.word()).collect()
 }
 
-fn unwritten(entry: &LetterEntry, message: String, advice: Option<String>) -> Report {
+/// That a letter is not written, and what to do about it.
+pub(super) fn unwritten(entry: &LetterEntry, message: String, advice: Option<String>) -> Report {
     let place = Some(entry.kind.place.clone());
     let fault = Diagnostic::new(Code::LetterKindUnwritten, place, message);
     let mut report = Report::default();

@@ -11,7 +11,7 @@ use super::load::Loaded;
 use crate::case::{Case, Clinic, Gap, LetterEntry, LetterKind, Request, RequestState};
 use crate::facts::{Facts, Missing, Value};
 use crate::quantity::Unit;
-use crate::rules::payer::{CriterionVerdict, Shortfall, required};
+use crate::rules::payer::{CriterionVerdict, Shortfall};
 use crate::rules::{MissingItem, Verdict};
 
 /// Kinds of letter for which there is such a list.
@@ -178,7 +178,7 @@ fn judged(press: &Press, case: &Case, clinic: &Clinic, entry: &LetterEntry) -> T
     }
     let text = |id: &str| derived.facts.get(id).map(|f| told(&f.value));
     task.policy = text("policy.name").zip(text("policy.edition")).map(|(p, e)| format!("{p}, {e}"));
-    task.missing = required(*entry.kind, &derived.facts);
+    task.missing = press.lacking(entry.kind.word(), &derived.facts);
     for item in answers.iter().flat_map(|a| a.missing.iter().map(move |m| of_criterion(a, m))) {
         task.missing.push(item);
     }

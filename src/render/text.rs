@@ -216,7 +216,9 @@ fn pad(text: &str, width: usize, align: Align) -> String {
 /// The words of a run; values that may not break keep their lines.
 fn whole(inlines: &[Inline]) -> String {
     let piece = |inline: &Inline| match inline {
-        Inline::Value { text, keep: true, .. } if length(text) <= KEPT => text.replace(' ', "\u{a0}"),
+        Inline::Value { text, keep: true, .. } if length(text) <= KEPT => {
+            text.replace(' ', "\u{a0}")
+        }
         Inline::Strong { children } | Inline::Emph { children } => whole(children),
         other => words(std::slice::from_ref(other)),
     };

@@ -93,11 +93,7 @@ impl Typesetter {
 
     /// The letter as one page for a browser, complete in itself. A pure function
     /// as well; refused where the pages would be.
-    pub fn html(
-        &self,
-        letter: &Letter,
-        pictures: &Pictures,
-    ) -> Result<String, Vec<Diagnostic>> {
+    pub fn html(&self, letter: &Letter, pictures: &Pictures) -> Result<String, Vec<Diagnostic>> {
         self.ready(letter, pictures)?;
         Ok(html::page(letter, &Drawn { sans: &self.sans, pictures }))
     }

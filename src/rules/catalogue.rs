@@ -21,6 +21,9 @@ const HOURS: Kind = Kind::Number(Unit::HourPerDay);
 const NUMBER: Kind = Kind::Number(Unit::One);
 const YES_NO: Kind = Kind::Word(&["yes", "no"]);
 
+/// A brace or cast, as the facts of the current or an earlier one say it.
+const STATES: &[&str] = &["none", "exercise", "brace", "cast", "shoe lift"];
+
 /// The kind of the fact of an id, or `None` if no rule may ask for it.
 pub fn kind(id: &str) -> Option<Kind> {
     if let Some(rest) = id.strip_prefix("major.") {
@@ -172,6 +175,7 @@ fn treatment(rest: &str) -> Option<Kind> {
     }
     Some(match rest {
         "kind" => Kind::Word(TreatmentKind::WORDS),
+        "state" => Kind::Word(STATES),
         "hours" | "hours_before" | "wear.prescribed" | "wear.mean" | "wear.reported" => HOURS,
         "wear.days.weekday" | "wear.days.weekend" => HOURS,
         "wear.share" | "wear.days.met_share" => PERCENT,
@@ -313,6 +317,7 @@ fn single(id: &str) -> Option<Kind> {
         "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),
         "dose.year.films" | "dose.all.films" => NUMBER,
         "dose.year.at_least" | "dose.all.at_least" => YES_NO,
+        "treatment.awaited.state" | "replaced.state" => Kind::Word(STATES),
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),
         "request.hours" => HOURS,

@@ -22,6 +22,7 @@ pub mod payer;
 pub mod protocol;
 mod reach;
 mod read;
+pub mod readers;
 pub mod red_flags;
 mod standing;
 mod told;

@@ -435,6 +435,7 @@ fn the_demos_cases() {
             "Q76.3",   // congenital, a vertebra malformed
             "M41.9",   // cause not yet known
             "M41.125", // idiopathic, found at 12, thoracolumbar
+            "M41.124", // idiopathic, found at 12, thoracic
         ]
     );
 }

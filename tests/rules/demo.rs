@@ -5,6 +5,7 @@
 use std::fs;
 use std::path::Path;
 
+use endplate::case::follow::follow;
 use endplate::case::read::{read_case, read_clinic};
 use endplate::case::{Case, Clinic};
 use endplate::diag::Report;
@@ -30,7 +31,9 @@ pub fn case(id: &str) -> Case {
     let beside = |path: &str| text(&format!("cases/{path}"));
     let case = read_case(&text(&file).unwrap(), &file, &beside, &mut report);
     assert!(!report.has_errors(), "{:?}", report.sorted());
-    case.unwrap()
+    let mut case = case.unwrap();
+    follow(&mut case, &clinic(), &mut report);
+    case
 }
 
 /// Every demo case, by file name.

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 
 use endplate::case::check::check;
 use endplate::case::film_image::load_images;
+use endplate::case::follow::follow;
 use endplate::case::read::read_case;
 use endplate::case::{Case, Clinic, LetterEntry};
 use endplate::diag::{Diagnostic, Report, render};
@@ -18,7 +19,7 @@ use endplate::pipeline::{Press, load};
 pub struct Demo {
     /// The clinic's own file.
     pub clinic: Clinic,
-    /// The twelve cases, in the order of their files.
+    /// The cases, in the order of their files.
     pub cases: Vec<Case>,
     /// Templates, fonts, payers.
     pub press: Press,
@@ -90,6 +91,7 @@ pub fn read_text(text: &str, id: &str) -> (Option<Case>, Report) {
     if let Some(case) = &mut case {
         let bytes = |name: &str| std::fs::read(path(name)).map_err(|e| e.to_string());
         load_images(case, &bytes, &mut report);
+        follow(case, &demo().clinic, &mut report);
         check(case, Some(&demo().clinic), &mut report);
     }
     (case, report)

@@ -50,6 +50,7 @@ pub fn frame(name: &str, paper: Paper) -> Frame {
         language: "en".into(),
         region: Some("GB".into()),
         paper,
+        sheet: false,
         letterhead: Letterhead {
             name: "Quarry Hill Spine Clinic".into(),
             line: "2 Lantern Steps, Eastmarsh · 0555 010 7730 · desk@quarryhill.example".into(),

@@ -132,9 +132,9 @@ fn film(shown: Shown, scale: f64, turn: f64, seed: u64) -> Film {
 
 /// Films of the demo clinic that have a picture too, and its size in pixels.
 pub const PICTURES: [(&str, (u32, u32)); 3] = [
-    ("fw-0087-f1.png", (1560, 2640)),
-    ("fw-0087-f2.png", (1560, 2640)),
-    ("fw-0087-f6.png", (1560, 2640)),
+    ("fw-0087-f1.png", (1000, 2640)),
+    ("fw-0087-f2.png", (1000, 2640)),
+    ("fw-0087-f6.png", (1000, 2640)),
 ];
 
 /// The picture of a film of the table, drawn over its landmarks.
@@ -305,23 +305,28 @@ fn overcorrected() -> Vec<Demo> {
 /// A large right thoracic curve over a left lumbar one, sharing T12.
 fn near_mature() -> Vec<Demo> {
     use Shown::FromBehind;
+    // Films in a long cassette: the column stands in the middle of it.
+    let narrow = |shown, scale, turn, seed| {
+        let film = film(shown, scale, turn, seed);
+        Film { origin: (film.origin.0 - 300.0, film.origin.1), ..film }
+    };
     vec![
         demo(
             "fw-0087-f1.csv",
             0.93,
-            film(FromBehind, 0.2, 0.2, 871),
+            narrow(FromBehind, 0.2, 0.2, 871),
             vec![bow("T6", "T9", "T12", Right, 34.2), bow("T12", "L2-L3", "L4", Left, 22.3)],
         ),
         demo(
             "fw-0087-f2.csv",
             0.93,
-            film(FromBehind, 0.2, -0.9, 872),
+            narrow(FromBehind, 0.2, -0.9, 872),
             vec![bow("T6", "T9", "T12", Right, 22.8), bow("T12", "L2-L3", "L4", Left, 13.2)],
         ),
         demo(
             "fw-0087-f6.csv",
             0.96,
-            film(FromBehind, 0.2, 0.0, 876),
+            narrow(FromBehind, 0.2, 0.0, 876),
             vec![bow("T6", "T9", "T12", Right, 46.8), bow("T12", "L2-L3", "L4", Left, 29.2)],
         ),
     ]

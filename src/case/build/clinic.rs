@@ -1,7 +1,11 @@
 //! The clinic's own file.
 
-use crate::case::clinic::{Choices, Clinic, DateStyle, Limits, PaperSize, Person};
-use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use crate::case::clinic::{
+    After, Choices, Clinic, DateStyle, DefaultLetters, Follow, Limits, PaperSize, Person,
+};
+use crate::case::model::{
+    AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, LetterKind, Role, WedgeCount,
+};
 use crate::case::shape::Rec;
 
 /// The clinic, if its name could be read.
@@ -27,6 +31,7 @@ pub(in crate::case) fn clinic(mut rec: Rec) -> Option<Clinic> {
         limits: rec.record("limits").map_or_else(none, limits),
         adopted: rec.texts("adopted"),
         choices: rec.record("choices").map(choices).unwrap_or_default(),
+        letters: rec.record("letters").and_then(letters),
         name: rec.text("clinic")?,
     };
     rec.done();
@@ -101,6 +106,30 @@ fn choices(mut rec: Rec) -> Choices {
     };
     rec.done();
     choices
+}
+
+fn letters(mut rec: Rec) -> Option<DefaultLetters> {
+    let letters = DefaultLetters {
+        follow: rec.records("follow", &mut Vec::new(), follow),
+        since: rec.day("since")?,
+    };
+    rec.done();
+    Some(letters)
+}
+
+fn follow(mut rec: Rec) -> Option<Follow> {
+    let follow = Follow {
+        place: rec.place.clone(),
+        choice: rec.words("choice", Choice::from_word).unwrap_or_default(),
+        except: rec.words("except", Choice::from_word).unwrap_or_default(),
+        what: rec.words("what", FittingKind::from_word).unwrap_or_default(),
+        copies: rec.words("copies", Role::from_word).unwrap_or_default(),
+        after: rec.word("after", After::from_word)?,
+        kind: rec.word("kind", LetterKind::from_word)?,
+        to: rec.word("to", Role::from_word)?,
+    };
+    rec.done();
+    Some(follow)
 }
 
 /// No limit set: each has its default, with a source, elsewhere.

@@ -47,6 +47,7 @@ pub(super) fn change(mut rec: Rec) -> Option<Change> {
         to: rec.level("to"),
         side: rec.word("side", PadSide::from_word),
         face: rec.word("face", Face::from_word),
+        what_in: rec.named_texts("what_in"),
         what: rec.text("what")?,
     };
     rec.done();

@@ -2,7 +2,7 @@
 
 use crate::case::model::{
     Background, Cause, Contact, Coverage, Deformity, Diagnosis, DueTo, LetterKind, Menarche,
-    Patient, Pronouns, Referral, Relative, Role, Sex,
+    Patient, Pronouns, Referral, Relative, Role, Sex, Withheld,
 };
 use crate::case::shape::Rec;
 use crate::diag::Located;
@@ -72,12 +72,19 @@ pub(super) fn contact(mut rec: Rec) -> Option<Contact> {
         provider_no: rec.text("provider_no"),
         may_receive: rec.words("may_receive", LetterKind::from_word),
         language: rec.text("language"),
+        withheld: rec.record("withheld").and_then(withheld),
         id: rec.text("id")?,
         role: rec.word("role", Role::from_word)?,
         name: rec.text("name")?,
     };
     rec.done();
     Some(contact)
+}
+
+fn withheld(mut rec: Rec) -> Option<Withheld> {
+    let withheld = Withheld { since: rec.day("since")?, why: rec.text("why")? };
+    rec.done();
+    Some(withheld)
 }
 
 pub(super) fn coverage(mut rec: Rec) -> Option<Coverage> {

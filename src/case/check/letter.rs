@@ -1,7 +1,7 @@
 //! Letters and requests: who may get what, and as of when.
 
 use crate::case::{Case, Contact, LetterEntry, LetterKind, Role};
-use crate::diag::{Code, Diagnostic, Located};
+use crate::diag::{Code, Located};
 
 use super::Check;
 
@@ -11,6 +11,7 @@ pub(super) fn check(look: &mut Check) {
         enclosures(look, letter);
         readers(look, letter);
         needs(look, letter);
+        risk(look, letter);
     }
     requests(look);
 }
@@ -18,7 +19,10 @@ pub(super) fn check(look: &mut Check) {
 fn days(look: &mut Check, letter: &LetterEntry) {
     let as_of = &letter.as_of;
     let first = look.case.films.iter().min_by_key(|f| f.taken.value);
-    let first = first.filter(|f| as_of.value < f.taken.value && look.complete());
+    // The day of a letter that follows is no slip of a pen: of a first visit
+    // there may be no film yet.
+    let typed = letter.follows.is_none();
+    let first = first.filter(|f| typed && as_of.value < f.taken.value && look.complete());
     if let Some(first) = first {
         let message = format!(
             "letter `{}` is as of {}, before the first film on {}",
@@ -47,19 +51,12 @@ fn contact<'a>(case: &'a Case, id: &str) -> Option<&'a Contact> {
     case.contacts.iter().find(|c| c.id.value == id)
 }
 
+/// Who may see which kind stands with what the kinds' readers need, in the
+/// rules; here only what this case says of its contacts.
 fn readers(look: &mut Check, letter: &LetterEntry) {
     let case = look.case;
     if let Some(reader) = contact(case, &letter.to) {
         permitted(look, letter, reader, &letter.to);
-        // A list of the family's own widens the usual kinds of a role, but
-        // never opens what is closed to it.
-        let fits = match reader.may_receive {
-            None => meant_for(*letter.kind, *reader.role),
-            Some(_) => may_see(*letter.kind, *reader.role),
-        };
-        if !fits {
-            wrong_role(look, letter, reader, &letter.to, "goes");
-        }
     }
     let mut seen = vec![letter.to.value.as_str()];
     for copy in &letter.copies {
@@ -71,14 +68,12 @@ fn readers(look: &mut Check, letter: &LetterEntry) {
         seen.push(&copy.value);
         let Some(reader) = contact(case, copy) else { continue };
         permitted(look, letter, reader, copy);
-        if !may_see(*letter.kind, *reader.role) {
-            wrong_role(look, letter, reader, copy, "is copied");
-        }
     }
 }
 
 /// What the family has agreed to is never widened.
 fn permitted(look: &mut Check, letter: &LetterEntry, reader: &Contact, id: &Located<String>) {
+    withheld(look, letter, reader, id);
     let Some(kinds) = &reader.may_receive else { return };
     if kinds.iter().any(|kind| kind.value == *letter.kind) {
         return;
@@ -95,51 +90,31 @@ fn permitted(look: &mut Check, letter: &LetterEntry, reader: &Contact, id: &Loca
     look.fault_with(Code::ReaderMayNotReceive, &id.place, message, (place, "may receive"));
 }
 
-fn wrong_role(
-    look: &mut Check,
-    letter: &LetterEntry,
-    reader: &Contact,
-    id: &Located<String>,
-    verb: &str,
-) {
+/// From that day on no letter goes to them, whatever else is recorded.
+fn withheld(look: &mut Check, letter: &LetterEntry, reader: &Contact, id: &Located<String>) {
+    let day = letter.dated.as_ref().unwrap_or(&letter.as_of);
+    let Some(since) = reader.withheld_on(day.value) else { return };
     let message = format!(
-        "letter `{}` of kind {} {verb} to `{}`, whose role is {}",
-        *letter.id,
-        letter.kind.word(),
-        **id,
-        reader.role.word()
+        "letter `{}` of {} goes to `{}`, from whom letters are withheld since {}",
+        *letter.id, **day, **id, **since
     );
-    let fault = Diagnostic::new(Code::KindNotForRole, Some(id.place.clone()), message);
-    look.report.push(fault.related(reader.role.place.clone(), "the role"));
+    look.fault_with(Code::ReaderWithheld, &id.place, message, (&since.place, "since then"));
 }
 
-/// Roles each kind is written for; `Role::Other` stands for a club or a camp.
-pub fn meant_for(kind: LetterKind, role: Role) -> bool {
-    use LetterKind as K;
-    use Role as R;
-    match kind {
-        K::Progress | K::Weaning | K::Discharge | K::Summary => {
-            !matches!(role, R::Payer | R::School | R::Other)
-        }
-        K::SurgicalOpinion | K::NeurologicalOpinion => matches!(role, R::Surgeon | R::Specialist),
-        K::Prescription => matches!(role, R::Orthotist),
-        K::Check => !matches!(role, R::Payer | R::School | R::Other),
-        K::Justification | K::Appeal => matches!(role, R::Payer),
-        K::School => matches!(role, R::School | R::Other | R::Family | R::Patient),
-        K::Gap => true,
-    }
-}
-
-/// Roles a copy of each kind may go to: those who treat the patient and the
-/// patient see all; schools only what is written for them; payers only what
-/// is written to payers.
-fn may_see(kind: LetterKind, role: Role) -> bool {
-    match role {
-        Role::School | Role::Other => matches!(kind, LetterKind::School | LetterKind::Gap),
-        Role::Payer => {
-            matches!(kind, LetterKind::Justification | LetterKind::Appeal | LetterKind::Gap)
-        }
-        _ => true,
+/// Figures of risk in plain words are for the family or the patient alone;
+/// letters to doctors and payers tell them with everything a doctor asks for.
+fn risk(look: &mut Check, letter: &LetterEntry) {
+    let Some(reader) = contact(look.case, &letter.to) else { return };
+    let lay = matches!(*reader.role, Role::Family | Role::Patient);
+    if let Some(asked) = letter.risk.first().filter(|_| !lay) {
+        let message = format!(
+            "letter `{}` goes to `{}`, whose role is {}, and tells risk as counts for a family",
+            *letter.id,
+            *letter.to,
+            reader.role.word()
+        );
+        let other = (&reader.role.place, "the role");
+        look.fault_with(Code::RiskNotForReader, &asked.place, message, other);
     }
 }
 

@@ -166,14 +166,22 @@ fn together(look: &mut Check, pad: &Spot, relief: &Spot) {
     let sides = side == other || side == PadSide::Both || other == PadSide::Both;
     if sides && !apart && a.0 <= b.1 && b.0 <= a.1 {
         let message = format!(
-            "a pad at {} on the {} and a relief at {} on the {} lie on one another",
+            "a pad at {} on {} and a relief at {} on {} lie on one another",
             *pad.level,
-            side.word(),
+            told(side),
             *relief.level,
-            other.word()
+            told(other)
         );
         let place = (&relief.place, "the relief");
         look.fault_with(Code::PadMeetsRelief, &pad.place, message, place);
+    }
+}
+
+fn told(side: PadSide) -> &'static str {
+    match side {
+        PadSide::Left => "the left",
+        PadSide::Right => "the right",
+        PadSide::Both => "both sides",
     }
 }
 

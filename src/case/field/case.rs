@@ -5,8 +5,8 @@ use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record,
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
     Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
-    TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
+    Pronouns, RequestKind, RequestState, RiskFigure, RisserScale, Role, Sex, SportPart,
+    TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
 use crate::case::order::Decision;
 use crate::quantity::Unit;
@@ -292,7 +292,7 @@ pub static CONTACT: Record = record(
         optional(
             "greeting",
             Kind::Text,
-            "How a letter greets them, after Dear; the name if absent.",
+            "How a letter greets them, after Dear; the name if absent. In Spanish the whole greeting, such as Estimada señora Ibarra: only whoever knows them knows the ending.",
             "Dr Fenner",
         ),
         optional(
@@ -321,6 +321,21 @@ pub static CONTACT: Record = record(
             "[progress, check]",
         ),
         optional("language", Kind::Id, "Language tag of letters to them.", "en"),
+        optional(
+            "withheld",
+            Kind::Record(&WITHHELD),
+            "Letters of every kind are withheld from them: custody, or consent taken back.",
+            "{since: 2026-03-02, why: court order of that day}",
+        ),
+    ],
+);
+
+static WITHHELD: Record = record(
+    "withheld",
+    "Since when, and by what right, no letter goes to a contact.",
+    &[
+        required("since", DAY, "First day on which nothing goes to them.", "2026-03-02"),
+        required("why", Kind::Text, "By what right; never printed in a letter.", "court order"),
     ],
 );
 
@@ -811,6 +826,12 @@ static FITTING: Record = record(
         required("what", Kind::Word(FittingKind::WORDS), "What was done.", "delivered"),
         optional("film", FILM_ID, "Film of that fitting, by id.", "f2"),
         optional("skin", Kind::LongText, "Skin, as written.", "clear"),
+        optional(
+            "skin_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: sin marcas}",
+        ),
         optional("why", Kind::LongText, "Reason or detail, as written.", "thoracic pad thicker"),
         optional("by", PERSON_ID, "Id of who fitted or checked it.", "hk"),
         optional(
@@ -824,6 +845,12 @@ static FITTING: Record = record(
             Kind::LongText,
             "What the patient says of it, as written.",
             "It pinches when I sit.",
+        ),
+        optional(
+            "says_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Me pellizca al sentarme.}",
         ),
         optional(
             "decision",
@@ -848,6 +875,12 @@ static FITTING: Record = record(
             Kind::LongText,
             "What the family was told about it, as written.",
             "Half of the curve is gone while the brace is on, and it may stay as it is.",
+        ),
+        optional(
+            "told_in",
+            IN_LANGUAGES,
+            "The same for families who read another language, by its tag.",
+            "{es: Con el corsé puesto queda la mitad de la curva; puede seguir así.}",
         ),
         optional(
             "changes",
@@ -1386,6 +1419,12 @@ static LETTER: Record = record(
             IN_LANGUAGES,
             "The same for a reader of another language, by its tag; without it they are given the words as written, marked as such.",
             "{es: Nada bien.}",
+        ),
+        optional(
+            "risk",
+            Kind::OneOrMore(&Kind::Word(RiskFigure::WORDS)),
+            "Published figures of risk to tell the family as counts of a hundred; none unless named.",
+            "by_size_and_risser",
         ),
     ],
 );

@@ -1,7 +1,8 @@
 //! The keys of the clinic's own file.
 
-use super::{Amount, Field, Kind, LANGUAGES, Record, optional, record, required};
-use crate::case::model::{AgeClasses, CsvlLine, HeightLoss, WedgeCount};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
+use crate::case::clinic::After;
+use crate::case::model::{AgeClasses, Choice, CsvlLine, FittingKind, HeightLoss, Role, WedgeCount};
 use crate::quantity::Unit;
 
 const IN_LANGUAGES: Kind = Kind::ByName(LANGUAGES, &Kind::LongText);
@@ -111,8 +112,86 @@ pub static CLINIC: Record = record(
             "Which of several published ways the clinic uses; each has a default.",
             "{csvl: plumb}",
         ),
+        optional(
+            "letters",
+            Kind::Record(&LETTERS),
+            "Letters that follow from visits, plans and fittings by themselves.",
+            "{since: 2026-09-01, follow: [{after: visit, kind: progress, to: referring doctor}]}",
+        ),
     ],
 );
+
+static LETTERS: Record = record(
+    "letters",
+    "Letters that follow by themselves; an entry typed in a case takes the place of one.",
+    &[
+        required(
+            "since",
+            Kind::Date(Precision::Day),
+            "Nothing follows from a record of an earlier day.",
+            "2026-09-01",
+        ),
+        required(
+            "follow",
+            Kind::Records(&FOLLOW),
+            "After what, which letter, to whom.",
+            "[{after: visit, kind: progress, to: referring doctor}]",
+        ),
+    ],
+);
+
+static FOLLOW: Record = record(
+    "follow",
+    "One letter that follows by itself.",
+    &[
+        required(
+            "after",
+            Kind::Word(After::WORDS),
+            "A visit is an examination with the films of its day and the plan made of it.",
+            "visit",
+        ),
+        optional(
+            "choice",
+            Kind::OneOrMore(&Kind::Word(Choice::WORDS)),
+            "Only where the plan chose one of these.",
+            "surgical opinion",
+        ),
+        optional(
+            "except",
+            Kind::OneOrMore(&Kind::Word(Choice::WORDS)),
+            "Not where the plan chose one of these.",
+            "discharge",
+        ),
+        optional(
+            "what",
+            Kind::OneOrMore(&Kind::Word(FittingKind::WORDS)),
+            "Only for fittings of these kinds.",
+            "delivered",
+        ),
+        required("kind", Kind::Word(FOLLOWING), "The kind of letter.", "progress"),
+        required("to", Kind::Word(Role::WORDS), "The role it goes to.", "referring doctor"),
+        optional(
+            "copies",
+            Kind::List(&Kind::Word(Role::WORDS)),
+            "Roles that get a copy.",
+            "[family]",
+        ),
+    ],
+);
+
+/// Kinds of letter that can follow by themselves. Letters to payers and to
+/// the holder of what is missing name a request or a gap: somebody types them.
+const FOLLOWING: &[&str] = &[
+    "progress",
+    "surgical opinion",
+    "neurological opinion",
+    "prescription",
+    "check",
+    "school",
+    "weaning",
+    "discharge",
+    "summary",
+];
 
 static CHOICES: Record = record(
     "choices",

@@ -1,6 +1,6 @@
 //! The keys of an order to a maker and of a change asked for at a fitting.
 
-use super::{Amount, Field, Kind, Precision, Record, optional, record, required};
+use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record, required};
 use crate::case::model::WearWhen;
 use crate::case::order::{Face, Opening, PadSide};
 use crate::quantity::Unit;
@@ -112,5 +112,11 @@ pub(super) static CHANGE: Record = record(
         optional("side", Kind::Word(PadSide::WORDS), "The patient's side.", "right"),
         FACE,
         required("what", Kind::LongText, "What is to be changed, as written.", "pad 4 mm thicker"),
+        optional(
+            "what_in",
+            Kind::ByName(LANGUAGES, &Kind::LongText),
+            "The same for families who read another language, by its tag.",
+            "{es: almohadilla 4 mm más gruesa}",
+        ),
     ],
 );

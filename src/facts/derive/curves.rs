@@ -164,7 +164,7 @@ fn label(track: &Track, all: &[Track], column: Column) -> Value {
     }
 }
 
-pub(super) fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
+fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve) {
     let film = format!("films.{}", at.film.id.value);
     let curve = format!("{film}.curves.{}", track.key);
     for item in [
@@ -198,7 +198,7 @@ pub(super) fn point(make: &mut Maker, path: &str, track: &Track, at: &FilmCurve)
         .done();
 }
 
-pub(super) fn no_point(make: &mut Maker, path: &str, missing: &Missing) {
+fn no_point(make: &mut Maker, path: &str, missing: &Missing) {
     for (item, label) in POINT {
         make.missing(format!("{path}.{item}"), label, missing.clone());
     }

@@ -14,7 +14,9 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue
         }
         return;
     };
-    let record = format!("letter {}", entry.id.value);
+    // A letter that nobody typed says from which record it follows.
+    let typed = || format!("letter {}", entry.id.value);
+    let record = entry.follows.as_ref().map_or_else(typed, |record| record.value.clone());
     let home = &entry.place;
     let who = "the clinician";
     let word = |u: &crate::case::Urgency| Value::Word(u.word());
@@ -42,7 +44,7 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue
     );
     make.recorded("entry.urgency", "how soon", &record, entry.urgency.as_ref(), word, who, home);
     make.fact("entry.as_of", "day whose knowledge the letter states", day(entry.as_of.value))
-        .record(format!("{record} / as_of"), &entry.as_of.place)
+        .record(as_of_path(entry, &record), &entry.as_of.place)
         .done();
     for (n, id) in entry.enclosed.iter().enumerate() {
         let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
@@ -57,6 +59,13 @@ pub fn letter(make: &mut Maker, case: &Case, entry: Option<&LetterEntry>, tongue
         )
         .record(format!("{record} / enclosed"), &id.place)
         .done();
+    }
+}
+
+fn as_of_path(entry: &LetterEntry, record: &str) -> String {
+    match entry.follows {
+        Some(_) => record.to_string(),
+        None => format!("{record} / as_of"),
     }
 }
 

@@ -20,7 +20,7 @@ const ITEMS: [(&str, &str); 9] = [
     ("brace", "whether the brace is worn at school or club"),
     ("when", "when it is on and off there"),
     ("sport", "how the patient takes part in sport"),
-    ("limits_state", "whether anything is left out of sport"),
+    ("limits_state", "limits to sport"),
     ("helps_state", "whether anything helps"),
     ("also", "what else school or club should know"),
     ("until", "until when the note holds"),
@@ -111,7 +111,7 @@ fn limits(make: &mut Maker, note: &SchoolNote, record: &str, tongue: Tongue) {
     make.fact(id, label, Value::Word(word)).record(format!("{record} / limits"), place).done();
     let list = List {
         id: ("school.limits.l", ""),
-        label: "left out of sport",
+        label: "a limit to sport",
         record: &format!("{record} / limits"),
         record_in: &format!("{record} / limits_in"),
         own: limits,

@@ -4,7 +4,7 @@
 
 use chrono::NaiveDate;
 
-use super::curves::{comparable_to_now, no_point, point};
+use super::curves::comparable_to_now;
 use super::maker::{Maker, yes_no};
 use super::span::{self, Setting};
 use super::track::{FilmCurve, Track};
@@ -78,11 +78,30 @@ fn at_end(
     near.min_by_key(|c| off(c)).map(|c| c.film.id.value.clone())
 }
 
+/// What a stage says of its film.
+const ITEMS: [(&str, &str); 4] = [
+    ("cobb", "Cobb angle"),
+    ("levels", "end vertebrae"),
+    ("taken", "date of the film"),
+    ("posture", "posture"),
+];
+
 fn place(make: &mut Maker, root: &str, track: &Track, name: &str, at: Option<&FilmCurve>) {
     let path = format!("{root}.{name}");
-    match at {
-        Some(at) => point(make, &path, track, at),
-        None => no_point(make, &path, &Missing::NotApplicable("no such film".into())),
+    let Some(at) = at else {
+        nowhere(make, &path, &Missing::NotApplicable("no such film".into()));
+        return;
+    };
+    let film = format!("films.{}", at.film.id.value);
+    let curve = format!("{film}.curves.{}", track.key);
+    for (item, of) in [("cobb", &curve), ("levels", &curve), ("taken", &film), ("posture", &film)] {
+        make.same(format!("{path}.{item}"), &format!("{of}.{item}"));
+    }
+}
+
+fn nowhere(make: &mut Maker, path: &str, missing: &Missing) {
+    for (item, label) in ITEMS {
+        make.missing(format!("{path}.{item}"), label, missing.clone());
     }
 }
 
@@ -138,7 +157,7 @@ fn first_apart(make: &mut Maker, root: &str, alike: &[&FilmCurve], case: &Case) 
 /// What the stages say of a curve that has none.
 pub(super) fn none(make: &mut Maker, root: &str, missing: &Missing) {
     for name in POINTS {
-        no_point(make, &format!("{root}.{name}"), missing);
+        nowhere(make, &format!("{root}.{name}"), missing);
     }
     for name in SPANS {
         span::none(make, &format!("{root}.{name}"), missing);

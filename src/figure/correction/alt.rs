@@ -8,7 +8,8 @@ use crate::quantity::Reported;
 pub fn alt(figure: &Corrections) -> String {
     let shown = figure.curves.iter().filter(|c| !c.bars.is_empty());
     let curves = shown.map(|c| curve(figure, c));
-    std::iter::once(figure.words.alt.title.clone()).chain(curves).collect::<Vec<_>>().join(" ")
+    let title = fill(&figure.words.alt.title, &[("worn", figure.worn.clone())]);
+    std::iter::once(title).chain(curves).collect::<Vec<_>>().join(" ")
 }
 
 fn curve(figure: &Corrections, curve: &CurveBars) -> String {

@@ -3,7 +3,7 @@
 
 use super::{Bar, Corrections, CurveBars, Shown};
 use crate::figure::SMALLEST_TEXT;
-use crate::figure::canvas::{Canvas, Point, Type};
+use crate::figure::canvas::{Canvas, Point, Type, text_box};
 use crate::figure::text;
 use crate::figure::words::fill;
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink};
@@ -160,7 +160,18 @@ fn value(canvas: &mut Canvas, at: Point, shown: &Shown, to_the_right: bool) {
         true => (at.0 + REACH + NEAR, Anchor::Start),
         false => (at.0 - REACH - NEAR, Anchor::End),
     };
-    canvas.text((x, at.1 + VALUE.rise() / 2.0), &label, VALUE, anchor);
+    let at = (x, at.1 + VALUE.rise() / 2.0);
+    // No line of the grid runs through a value.
+    let ground = text_box(at, &label, VALUE, anchor).grown(0.3);
+    let (left, right) = (ground.left, ground.right);
+    let ring = vec![
+        (left, ground.top),
+        (right, ground.top),
+        (right, ground.bottom),
+        (left, ground.bottom),
+    ];
+    canvas.area(ring, Ink::Paper, None);
+    canvas.text(at, &label, VALUE, anchor);
 }
 
 /// Degrees to the right.

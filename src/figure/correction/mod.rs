@@ -23,6 +23,8 @@ pub use draw::{draw, height};
 /// The curves of one patient.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Corrections {
+    /// What was worn, in one word or two: `brace`, `brace or cast`.
+    pub worn: String,
     /// In order from the head down.
     pub curves: Vec<CurveBars>,
     /// Words in the letter's language.
@@ -82,6 +84,8 @@ pub struct CorrectionWords {
     pub brace: String,
     /// A cast, where there is only one.
     pub cast: String,
+    /// Both kinds.
+    pub either: String,
     /// `{nth}` and `{support}`: one of several.
     pub one_of: String,
     /// First, second and so on.
@@ -128,6 +132,7 @@ impl Default for CorrectionWords {
         CorrectionWords {
             brace: "brace".into(),
             cast: "cast".into(),
+            either: "brace or cast".into(),
             one_of: "{nth} {support}".into(),
             ordinals: ordinals.map(str::to_owned).to_vec(),
             first: "{support}, first film".into(),
@@ -150,7 +155,7 @@ impl Default for CorrectionWords {
 /// Sentences of the alt text; places in braces.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AltWords {
-    /// Opens it.
+    /// `{worn}`: opens it.
     pub title: String,
     /// `{curve}` and `{list}`.
     pub curve: String,
@@ -170,8 +175,8 @@ pub struct AltWords {
 impl Default for AltWords {
     fn default() -> Self {
         AltWords {
-            title: "What each brace or cast takes off each curve while it is on; not a result \
-                    of treatment."
+            title: "What each {worn} takes off each curve while it is on; not a result of \
+                    treatment."
                 .into(),
             curve: "{curve}: {list}.".into(),
             bar: "{support}, {free} out of it on {free_on}, {free_posture}, and {held} in it on \

@@ -18,14 +18,23 @@ const BRACES: usize = 3;
 
 /// The figure of the curves filmed in any brace or cast.
 pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figure> {
-    let words = CorrectionWords::default();
+    let words = words(shown);
     let all: Vec<(Reported, CurveBars)> =
         tracks.iter().filter_map(|t| one(t, shown, &words)).collect();
     let left_out = all.len() > CURVES;
     let curves = largest(all);
-    let model = Corrections { curves, words };
+    let model = Corrections { worn: kinds(shown, &words), curves, words };
     let drawing = correction::draw(&model, width)?;
     Some(Figure { alt: correction::alt(&model), caption: caption(&model, left_out), drawing })
+}
+
+/// The words, with dates as the letter writes them.
+fn words(shown: &Shown) -> CorrectionWords {
+    let mut words = CorrectionWords::default();
+    if shown.style.locale.dates.order == "en-US" {
+        words.calendar.date = "{month} {day}, {year}".into();
+    }
+    words
 }
 
 /// The largest curves, still in order from the head down.
@@ -36,10 +45,23 @@ fn largest(all: Vec<(Reported, CurveBars)>) -> Vec<CurveBars> {
     kept.map(|((_, curve), _)| curve).take(CURVES).collect()
 }
 
+/// What was worn: braces, casts or both.
+fn kinds(shown: &Shown, words: &CorrectionWords) -> String {
+    let worn = worn(shown);
+    let any = |kind| worn.iter().any(|t| t.kind.value == kind);
+    match (any(TreatmentKind::Brace), any(TreatmentKind::Cast)) {
+        (true, true) => words.either.clone(),
+        (false, true) => words.cast.clone(),
+        _ => words.brace.clone(),
+    }
+}
+
 fn caption(model: &Corrections, left_out: bool) -> String {
-    let mut caption = "Filled mark: out of the brace or cast; open mark: in it. What it takes \
-                       off while it is on, not a result of treatment."
-        .to_string();
+    let mut caption = format!(
+        "Filled mark: out of the {}; open mark: in it. What it takes off while it is on, not a \
+         result of treatment.",
+        model.worn
+    );
     let turned = |b: &Bar| b.held.angle.sign() < 0;
     if model.curves.iter().flat_map(|c| &c.bars).any(turned) {
         caption.push_str(" Below zero: turned to the other side.");

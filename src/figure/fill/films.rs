@@ -20,9 +20,10 @@ use crate::spine::Side;
 use crate::spine::frame::{FilmFrame, Plane};
 use crate::spine::landmark::{Edge, LandmarkSet};
 
-/// Height of the figure, in mm; it is as broad as the text.
-const HEIGHT: f64 = 96.0;
-const WIDTH: f64 = 156.0;
+/// Size of films that stand alone, in mm: as broad as the text.
+const ALONE: Size = Size { width: 156.0, height: 92.0 };
+/// Height beside another figure.
+const BESIDE: f64 = 70.0;
 
 /// The films with a picture, or nothing if none has one.
 pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<Figure> {
@@ -30,13 +31,12 @@ pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64)
     let natural = |f: &&Film| measured(tracks, f) && compare::natural(case, f);
     let now = compare::now(case, case.films.iter().filter(natural));
     // An older film never takes the place of the film of now.
-    let is_now = |f: &Film| now.is_some_and(|now| now.id.value == f.id.value);
-    let films = chosen(tracks, shown, |f| picture(f).is_some() || is_now(f));
+    now.and_then(picture)?;
+    let films = chosen(tracks, shown, |f| picture(f).is_some());
     let panels: Vec<FilmPanel> =
         films.into_iter().filter_map(|(f, held)| panel(f, held, tracks, plane, shown)).collect();
     let model = Films { films: panels, words: FilmWords::default() };
-    let alone = width >= super::ALONE;
-    let size = Size { width: if alone { WIDTH } else { width }, height: HEIGHT };
+    let size = if width < super::ALONE { Size { width, height: BESIDE } } else { ALONE };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model), drawing })
 }
@@ -94,7 +94,8 @@ fn bodies(set: &LandmarkSet) -> Vec<[Pixel; 4]> {
         .collect()
 }
 
-/// A curve with the lines of each reading that has landmarks for it.
+/// A curve with the lines of each reading that has landmarks for it; where none
+/// has, with those of the film's landmarks between the ends recorded.
 fn curve(track: &Track, film: &Film) -> Option<Lines> {
     let on_film = track.films.iter().find(|c| c.film.id.value == film.id.value)?;
     let readings: Vec<ReadingLines> = on_film
@@ -102,6 +103,9 @@ fn curve(track: &Track, film: &Film) -> Option<Lines> {
         .iter()
         .filter_map(|m| lines(set(m.reading)?, m.curve.upper.value, m.curve.lower.value))
         .collect();
+    let (upper, lower) = on_film.levels();
+    let any = || film.readings.iter().find_map(|r| lines(set(r)?, upper, lower));
+    let readings = if readings.is_empty() { any().into_iter().collect() } else { readings };
     let convex = convex(track, on_film)?;
     let shown = on_film.reported().abs();
     (!readings.is_empty()).then(|| Lines { angle: angle(shown), convex, readings })

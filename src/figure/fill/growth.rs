@@ -26,7 +26,7 @@ const YEAR: f64 = 365.25;
 /// Height and its velocity; nothing with fewer than two heights.
 pub(super) fn figure(shown: &Shown, width: f64) -> Option<Figure> {
     let model = model(shown)?;
-    let size = Size { width, height: if width < ALONE { 70.0 } else { 66.0 } };
+    let size = Size { width, height: if width < ALONE { 58.0 } else { 40.0 } };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model), drawing })
 }
@@ -100,19 +100,18 @@ fn reference(
         .map(|n| from + Days::new(n * STEP))
         .take_while(|day| *day <= last + Days::new(BEYOND))
         .collect();
-    let (lines, source) = lines(shown, sex, born, &days)?;
-    Some(Reference { born, lines, whose: whose.clone(), source, peak: peak(shown, born) })
+    let lines = lines(shown, sex, born, &days)?;
+    Some(Reference { born, lines, whose: whose.clone(), peak: peak(shown, born) })
 }
 
-/// A line for each centile of the facts, and the publication behind them.
+/// A line for each centile of the facts.
 fn lines(
     shown: &Shown,
     sex: ReferenceSex,
     born: NaiveDate,
     days: &[NaiveDate],
-) -> Option<(Vec<CentileLine>, String)> {
+) -> Option<Vec<CentileLine>> {
     let fact = |n: usize| shown.facts.get(&format!("growth.reference.centiles.c{n}"));
-    let source = fact(1)?.provenance.method.source.work?.citation.to_string();
     let line = |centile: Reported| {
         let z = z_of_centile(centile.value())?;
         let height = |on: &NaiveDate| stature(sex, months_of_age(born, *on)).ok()?.at_z(z);
@@ -120,17 +119,16 @@ fn lines(
         (points.len() > 1).then(|| CentileLine { name: centile.digits(), points })
     };
     let lines: Vec<CentileLine> = (1..).map_while(fact).filter_map(|f| line(f.number()?)).collect();
-    (!lines.is_empty()).then_some((lines, source))
+    (!lines.is_empty()).then_some(lines)
 }
 
 /// The ages of peak growth, one standard deviation around the published mean.
 fn peak(shown: &Shown, born: NaiveDate) -> Option<Peak> {
-    let fact = shown.facts.get("growth.reference.peak_age")?;
-    let source = fact.provenance.method.source.work?.citation.to_string();
-    let (age, sd) = (fact.number()?, number(shown, "growth.reference.peak_age_sd")?);
+    let of = |item: &str| number(shown, &format!("growth.reference.{item}"));
+    let (age, sd) = (of("peak_age")?, of("peak_age_sd")?);
     let at = |years: f64| born + Days::new((years * YEAR).round() as u64);
     let (from, to) = (at(age.value() - sd.value()), at(age.value() + sd.value()));
-    Some(Peak { from, to, age, sd, source })
+    Some(Peak { from, to, age, sd })
 }
 
 fn first_period(shown: &Shown) -> Option<Event> {

@@ -19,16 +19,17 @@ pub(super) fn figure(shown: &Shown, width: f64, plain: bool) -> Option<Figure> {
     let treatment = worn(shown)?;
     let model =
         model(treatment, shown, if plain { WearWords::plain() } else { WearWords::default() });
-    let size = Size { width, height: height(width, plain) };
+    let size = Size { width, height: height(&model, width, plain) };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model, size), drawing })
 }
 
-fn height(width: f64, plain: bool) -> f64 {
-    match (width < ALONE, plain) {
-        (_, true) => 40.0,
-        (true, _) => 56.0,
-        (false, _) => 48.0,
+/// In mm: lower where there are only spans, or plain words.
+fn height(model: &WearCalendar, width: f64, plain: bool) -> f64 {
+    match (width < ALONE, plain || model.days.is_empty()) {
+        (_, true) => 34.0,
+        (true, false) => 52.0,
+        (false, false) => 46.0,
     }
 }
 

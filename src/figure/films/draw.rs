@@ -30,13 +30,14 @@ pub fn draw(figure: &Films, size: Size) -> Option<Drawing> {
         label::draw(&mut canvas, column);
         draw_captions(&mut canvas, column);
     }
+    let bottom = columns.iter().map(foot).fold(0.0, f64::max);
     for pair in columns.windows(2) {
         if pair[0].film.in_support != pair[1].film.in_support {
             let x = (pair[0].column.right + pair[1].column.left) / 2.0;
-            canvas.line(vec![(x, 0.5), (x, size.height - 0.5)], Ink::Grey, 0.15, Dash::Solid);
+            canvas.line(vec![(x, 0.5), (x, bottom - 0.5)], Ink::Grey, 0.15, Dash::Solid);
         }
     }
-    Some(canvas.finish(size.width, size.height))
+    Some(canvas.finish(size.width, bottom))
 }
 
 fn outline(canvas: &mut Canvas, rect: Rect) {
@@ -94,7 +95,7 @@ pub(super) fn lines(column: &Column) -> Vec<(Dash, [Point; 2])> {
 /// How far a line is drawn out beyond its endplate, in lengths of it: little
 /// on the convex side, more on the concave one, where the lines meet.
 const CONVEX: f64 = 0.35;
-const CONCAVE: f64 = 1.3;
+const CONCAVE: f64 = 1.0;
 
 /// An endplate drawn out to both sides, within the film.
 pub(super) fn drawn_out(column: &Column, plate: &Plate, convex_at_left: bool) -> [Point; 2] {
@@ -124,6 +125,11 @@ fn cut(from: Point, to: Point, area: Rect) -> Point {
     let down = share(from.1, to.1, area.top, area.bottom);
     let share = across.min(down).clamp(0.0, 1.0);
     (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)
+}
+
+/// Where a column's words end.
+fn foot(column: &Column) -> f64 {
+    column.area.bottom + 1.0 + column.captions.len() as f64 * CAPTION.leading()
 }
 
 fn draw_captions(canvas: &mut Canvas, column: &Column) {

@@ -45,18 +45,17 @@ pub fn alt(growth: &Growth) -> String {
 /// What stands under the figure.
 pub fn caption(growth: &Growth) -> String {
     let words = &growth.words.caption;
-    let mut out = vec![words.heights.clone()];
-    if let Some(reference) = &growth.reference {
-        let whose = ("whose", reference.whose.clone());
-        let source = ("source", reference.source.clone());
-        out.push(fill(&words.lines, &[("lines", lines(reference)), whose, source]));
-    }
+    let mut out = vec![match &growth.reference {
+        Some(reference) => {
+            let whose = ("whose", reference.whose.clone());
+            fill(&words.lines, &[("lines", lines(reference)), whose])
+        }
+        None => words.heights.clone(),
+    }];
     if !growth.steps.is_empty() {
         out.push(words.steps.clone());
         out.extend(seen(growth).map(|peak| {
-            let age = ("age", peak.age.digits());
-            let source = ("source", peak.source.clone());
-            fill(&words.peak, &[age, ("sd", peak.sd.digits()), source])
+            fill(&words.peak, &[("age", peak.age.digits()), ("sd", peak.sd.digits())])
         }));
     }
     out.join(" ")

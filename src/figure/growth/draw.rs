@@ -170,19 +170,22 @@ fn steps(canvas: &mut Canvas, growth: &Growth, plot: &Plot, peak: Option<&Peak>)
         let at = ((from + to) / 2.0, plot.y(step.per_year.value()));
         put(canvas, &mut board, &text, VALUE, &above_or_below(at, VALUE, &text));
     }
-    if let Some(x) = peak.and_then(|p| shown(&plot.span, p.from)) {
+    if let Some((left, right)) = peak.and_then(|peak| ages(plot, peak)) {
         let text = &growth.words.peak;
-        let places: Vec<Rect> = [plot.area.top + 1.0, plot.area.bottom - 1.0 - FACE.rise()]
-            .into_iter()
-            .map(|top| Rect {
-                left: x + 0.8,
-                right: x + 0.8 + FACE.width(text),
-                top,
-                bottom: top + FACE.rise(),
-            })
-            .collect();
-        put(canvas, &mut board, text, FACE, &places);
+        put(canvas, &mut board, text, FACE, &in_band(plot, (left, right), text));
     }
+}
+
+/// Places for a word in the band of peak growth, above and below in it.
+fn in_band(plot: &Plot, (left, right): (f64, f64), text: &str) -> Vec<Rect> {
+    let width = FACE.width(text);
+    let tops = [plot.area.top + 1.2, plot.area.bottom - 1.2 - FACE.rise()];
+    let lefts = [(left + right - width) / 2.0, left + 0.8, right - 0.8 - width];
+    let fits = lefts.into_iter().filter(|x| *x >= left && x + width <= right);
+    fits.flat_map(|left| {
+        tops.map(|top| Rect { left, right: left + width, top, bottom: top + FACE.rise() })
+    })
+    .collect()
 }
 
 fn above_or_below((x, y): Point, face: Type, text: &str) -> Vec<Rect> {

@@ -55,7 +55,8 @@ impl Plot {
             let at = (self.area.left - TICK_GAP, y + FACE.rise() / 2.0);
             canvas.text(at, &tick_label(tick), FACE, Anchor::End);
         }
-        let at = (EDGE, self.area.top - AIR - FACE.rise() / 2.0);
+        let left = self.area.left - TICK_GAP - FACE.width("170");
+        let at = (left.max(EDGE), self.area.top - AIR - FACE.rise() / 2.0);
         canvas.text(at, title, FACE, Anchor::Start);
         axis.draw_ticks(canvas, self.area.bottom);
     }
@@ -73,43 +74,43 @@ pub(super) struct Frame {
 impl Frame {
     pub(super) fn of(growth: &Growth, size: Size) -> Option<Frame> {
         let row = Row::of(&growth.maturity, words(growth));
-        let head = row.head_width() + 0.7;
-        let left = EDGE + FACE.width("170").max(head) + TICK_GAP;
-        let names = growth.reference.iter().flat_map(|r| &r.lines).map(|l| FACE.width(&l.name));
-        let right = size.width - EDGE - LINE_GAP - names.fold(1.2, f64::max);
-        let span = Span { left, right, days: days(growth)? };
+        let left = EDGE + FACE.width("170").max(row.head_width() + 0.7) + TICK_GAP;
+        let right = size.width - EDGE - names(growth);
+        let (one, two) = areas(growth, size, (left, right));
+        let span = Span { left: one.left, right: one.right, days: days(growth)? };
         let axis = Axis::of(growth, &span);
-        let notes = notes::notes(&growth.maturity, &row, &span, size.width - EDGE);
+        let notes = notes::notes(&growth.maturity, &row, &span, one.right + EDGE + names(growth));
         let foot = axis.height() + ABOVE_ROW + notes::height(&notes) + EDGE;
-        let head = EDGE + FACE.leading() + AIR;
-        let room = size.height - foot - head;
-        let two = !growth.steps.is_empty();
-        let lower = if two { room * LOWER } else { 0.0 };
-        let between = if two { BETWEEN + FACE.leading() + AIR } else { 0.0 };
-        let area = |top: f64, height: f64| Rect { left, right, top, bottom: top + height };
-        let upper = area(head, room - lower - between);
-        let below = area(upper.bottom + between, lower);
+        let (upper, lower) = heights(two.is_some_and(|area| area.left == one.left), size, foot);
+        let upper = Rect { top: upper.0, bottom: upper.1, ..one };
         let heights = Plot { area: upper, scale: height_scale(growth, &span, upper), span };
-        let velocity =
-            two.then(|| Plot { area: below, scale: velocity_scale(growth, below), span });
+        let velocity = two.map(|area| {
+            let area = Rect { top: lower.0, bottom: lower.1, ..area };
+            let span = Span { left: area.left, right: area.right, ..span };
+            Plot { area, scale: velocity_scale(growth, area), span }
+        });
         Some(Frame { heights, velocity, axis, row, notes })
     }
 
-    /// The lower of the plots.
-    pub(super) fn last(&self) -> &Plot {
-        self.velocity.as_ref().unwrap_or(&self.heights)
-    }
-
-    /// Scales, their words, axis and maturity.
+    /// Scales, their words, axes and maturity.
     pub(super) fn draw(&self, canvas: &mut Canvas, growth: &Growth) {
-        self.heights.draw(canvas, &growth.words.height, &self.axis);
+        let heights = &self.heights;
+        let mut bottom = heights.area.bottom;
+        heights.draw(canvas, &growth.words.height, &self.axis);
         if let Some(plot) = &self.velocity {
-            plot.draw(canvas, &growth.words.velocity, &self.axis);
+            let beside = plot.area.left > heights.area.left;
+            let axis = if beside { Axis::of(growth, &plot.span) } else { self.axis.clone() };
+            plot.draw(canvas, &growth.words.velocity, &axis);
+            axis.draw_words(canvas, &plot.span, plot.area.bottom);
+            bottom = plot.area.bottom;
+            if beside {
+                self.axis.draw_words(canvas, &heights.span, bottom);
+            }
+        } else {
+            self.axis.draw_words(canvas, &heights.span, bottom);
         }
-        let (bottom, span) = (self.last().area.bottom, &self.last().span);
-        self.axis.draw_words(canvas, span, bottom);
         let top = bottom + self.axis.height() + ABOVE_ROW;
-        notes::draw(canvas, &self.notes, &self.row, span, top);
+        notes::draw(canvas, &self.notes, &self.row, &heights.span, top);
     }
 
     /// Draws the number of each centile at the right end of its line, as far
@@ -136,6 +137,43 @@ impl Frame {
             }
         }
     }
+}
+
+/// Room that the numbers of centiles need beside the plot.
+fn names(growth: &Growth) -> f64 {
+    let names = growth.reference.iter().flat_map(|r| &r.lines).map(|l| FACE.width(&l.name));
+    LINE_GAP + names.fold(1.2, f64::max)
+}
+
+/// A figure at least this wide has its plots side by side, in mm.
+const WIDE: f64 = 120.0;
+/// Share of a wide figure that the heights take.
+const SHARE: f64 = 0.56;
+
+/// Left and right of the heights, and of the growth a year where it is drawn:
+/// beside them in a wide figure, else below.
+fn areas(growth: &Growth, size: Size, (left, right): (f64, f64)) -> (Rect, Option<Rect>) {
+    let area = |left, right| Rect { left, right, top: 0.0, bottom: 0.0 };
+    let two = !growth.steps.is_empty();
+    if !two || size.width < WIDE {
+        return (area(left, right), two.then(|| area(left, right)));
+    }
+    let middle = size.width * SHARE;
+    let start = middle + FACE.width("10") + TICK_GAP + BETWEEN;
+    (area(left, middle - names(growth)), Some(area(start, right)))
+}
+
+/// Top and bottom of both plots.
+fn heights(stacked: bool, size: Size, foot: f64) -> ((f64, f64), (f64, f64)) {
+    let head = EDGE + FACE.leading() + AIR;
+    let bottom = size.height - foot;
+    if !stacked {
+        return ((head, bottom), (head, bottom));
+    }
+    let between = BETWEEN + FACE.leading() + AIR;
+    let lower = (bottom - head) * LOWER;
+    let upper = bottom - lower - between;
+    ((head, upper), (bottom - lower, bottom))
 }
 
 fn words(growth: &Growth) -> RowWords<'_> {

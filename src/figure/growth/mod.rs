@@ -70,8 +70,6 @@ pub struct Reference {
     pub lines: Vec<CentileLine>,
     /// Who stands behind the lines, such as `girls`.
     pub whose: String,
-    /// The publication.
-    pub source: String,
     /// Ages at which growth is fastest on average.
     pub peak: Option<Peak>,
 }
@@ -96,8 +94,6 @@ pub struct Peak {
     pub age: Reported,
     /// Its standard deviation, in years.
     pub sd: Reported,
-    /// The publication.
-    pub source: String,
 }
 
 /// Something that happened.
@@ -141,13 +137,13 @@ pub struct GrowthWords {
 /// What stands under the figure; places in braces.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CaptionWords {
-    /// Always.
+    /// Without a reference.
     pub heights: String,
-    /// `{lines}`, `{whose}` and `{source}`.
+    /// `{lines}` and `{whose}`.
     pub lines: String,
     /// Of steps.
     pub steps: String,
-    /// `{age}`, `{sd}` and `{source}`.
+    /// `{age}` and `{sd}`.
     pub peak: String,
 }
 
@@ -194,13 +190,11 @@ impl Default for GrowthWords {
 impl Default for CaptionWords {
     fn default() -> Self {
         CaptionWords {
-            heights: "Standing height as measured; what a curve hides of it is not added.".into(),
-            lines: "Lines: centiles {lines} of {whose} ({source}).".into(),
-            steps: "Below: growth a year between heights far enough apart, with its 95 % limits."
+            heights: "Standing height as measured.".into(),
+            lines: "Standing height as measured, over centiles {lines} of {whose} (CDC 2000)."
                 .into(),
-            peak: "Dashed: mean age of fastest growth in girls, {age} years, and one SD of {sd} \
-                   to each side ({source})."
-                .into(),
+            steps: "Growth a year, with its 95 % limits.".into(),
+            peak: "Dashed: when girls grow fastest on average, at {age} years (SD {sd}).".into(),
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::letter::drawing::{Anchor, Dash, Ink};
 
 const FACE: Type = Type::plain(crate::figure::SMALLEST_TEXT);
 /// Shortest span shown: in a shorter one centiles look like level lines.
-const SHORTEST_DAYS: f64 = 3.0 * 365.25;
+const SHORTEST_DAYS: f64 = 2.0 * 365.25;
 /// Air beyond the first and the last height, as a share of the span.
 const AIR: f64 = 0.05;
 
@@ -83,6 +83,7 @@ pub(super) fn tick_label(value: f64) -> String {
 }
 
 /// Dates or years of age below a plot.
+#[derive(Debug, Clone)]
 pub(super) enum Axis {
     Dates(TimeAxis),
     /// Place and words of each birthday.

@@ -1,26 +1,21 @@
 //! The drawing: heads, spine with every level, curves, pads, reliefs.
 
+use super::OrderFigure;
 use super::alt::called;
-use super::place::{Bones, CAPTION, SIDE, Stretch, bones, centre, foot, head, stretch};
-use super::{Mark, MarkKind, OrderFigure};
+use super::mark::{self, Placed};
+use super::place::{Bones, CAPTION, SIDE, bones, centre, foot, head, stretch};
 use crate::figure::board::{Board, Rect};
 use crate::figure::canvas::{Canvas, Point, Type, text_box};
-use crate::figure::spine::{Convexity, PanelCurve};
+use crate::figure::spine::{Convexity, PanelCurve, PanelView};
 use crate::figure::{SMALLEST_TEXT, Size};
 use crate::letter::drawing::{Anchor, Dash, Drawing, Ink};
-use crate::spine::{Apex, Level, Side};
+use crate::spine::{Apex, Level};
 
 const LEVEL: Type = Type::plain(SMALLEST_TEXT);
 const ANGLE: Type = Type::bold(11.0).inked(Ink::Accent);
 const NUMBER: Type = Type::bold(10.0);
 const AT: Type = Type::plain(9.0);
 
-/// From a bone to an arrow's head, and the arrow's length, in mm.
-const NEAR: f64 = 1.6;
-const ARROW: f64 = 9.0;
-/// Width of a pad's bar and of a relief's frame, in mm.
-const BAR: f64 = 2.0;
-const FRAME: f64 = 5.0;
 /// From a mark to its words, in mm.
 const GAP: f64 = 1.4;
 /// How far an endplate's line reaches beyond the bone, in bone widths.
@@ -34,38 +29,37 @@ pub fn draw(figure: &OrderFigure, size: Size) -> Option<Drawing> {
         left: 0.0,
         top: head() - 1.0,
         right: size.width,
-        bottom: size.height - foot(figure) + 1.5,
+        bottom: size.height - foot(figure) + 4.0,
     });
     draw_heads(&mut canvas, figure, size);
     draw_spine(&mut canvas, &mut board, figure, &bones);
-    let marks = figure.marks.iter().filter_map(|m| Some((m, place(m, &bones)?)));
-    let mut marks: Vec<(&Mark, Stretch)> = marks.collect();
-    marks.sort_by(|a, b| a.1.top.total_cmp(&b.1.top));
-    for (mark, at) in &marks {
-        draw_mark(&mut canvas, &mut board, mark, *at);
-    }
-    for (mark, at) in &marks {
-        draw_words(&mut canvas, &mut board, figure, mark, *at);
-    }
+    let placed = mark::place(&figure.marks, &bones);
+    placed.iter().for_each(|p| mark::draw(&mut canvas, &mut board, p));
     for curve in &figure.curves {
         draw_angle(&mut canvas, &mut board, &bones, curve);
     }
+    placed.iter().for_each(|p| draw_words(&mut canvas, &mut board, figure, p));
     draw_captions(&mut canvas, figure, size);
     Some(canvas.finish(size.width, size.height))
 }
 
-/// Towards the page's right (1) or left (-1), seen from behind.
-fn towards(side: Side) -> f64 {
-    match side {
-        Side::Left => -1.0,
-        Side::Right => 1.0,
+/// Towards the page's right (1) or left (-1).
+pub(super) fn towards(edge: Convexity) -> f64 {
+    match edge {
+        Convexity::Left | Convexity::Front => -1.0,
+        Convexity::Right | Convexity::Back => 1.0,
     }
 }
 
 fn draw_heads(canvas: &mut Canvas, figure: &OrderFigure, size: Size) {
+    let words = &figure.words;
+    let (left, right) = match figure.view {
+        PanelView::Frontal => (&words.left, &words.right),
+        PanelView::Lateral => (&words.front, &words.back),
+    };
     let y = SIDE.rise() + 0.3;
-    canvas.text((0.5, y), &figure.words.left, SIDE, Anchor::Start);
-    canvas.text((size.width - 0.5, y), &figure.words.right, SIDE, Anchor::End);
+    canvas.text((size.width * 0.1, y), left, SIDE, Anchor::Start);
+    canvas.text((size.width * 0.9, y), right, SIDE, Anchor::End);
 }
 
 fn draw_spine(canvas: &mut Canvas, board: &mut Board, figure: &OrderFigure, bones: &Bones) {
@@ -75,21 +69,59 @@ fn draw_spine(canvas: &mut Canvas, board: &mut Board, figure: &OrderFigure, bone
         let (fill, ink) = if marked { (Ink::Marked, Ink::Ink) } else { (Ink::Bone, Ink::Grey) };
         canvas.area(corners.to_vec(), fill, Some((ink, if marked { 0.35 } else { 0.2 })));
         board.take(Rect::around(corners));
-        let (x, y) = centre(corners);
-        canvas.text((x, y + LEVEL.rise() / 2.0), &level.to_string(), LEVEL, Anchor::Middle);
     }
+    draw_levels(canvas, board, figure, bones, &named);
     for line in figure.curves.iter().flat_map(|c| endplates(bones, c)) {
         canvas.line(line.to_vec(), Ink::Accent, 0.5, Dash::Solid);
         board.line(&line);
     }
 }
 
+/// The level of every vertebra on it: first those that a curve, a pad or a
+/// relief names, then the others, unless two would lie over each other.
+fn draw_levels(
+    canvas: &mut Canvas,
+    board: &mut Board,
+    figure: &OrderFigure,
+    bones: &Bones,
+    named: &[Level],
+) {
+    let ends = figure.marks.iter().flat_map(|m| [m.upper, m.lower]);
+    let first: Vec<Level> = named.iter().copied().chain(ends).collect();
+    let mut done: Vec<Rect> = Vec::new();
+    let order = bones.iter().filter(|(l, _)| first.contains(l));
+    for (level, corners) in order.chain(bones.iter().filter(|(l, _)| !first.contains(l))) {
+        let (x, y) = centre(corners);
+        let (at, text) = ((x, level_line(corners, y)), level.to_string());
+        let rect = text_box(at, &text, LEVEL, Anchor::Middle);
+        if done.iter().all(|other| !rect.overlaps(*other)) {
+            canvas.text(at, &text, LEVEL, Anchor::Middle);
+            board.take(rect);
+            done.push(rect);
+        }
+    }
+}
+
+/// The baseline of a level's name: in the middle of the bone, or below one
+/// that is marked as a line, as the sacrum often is.
+fn level_line(corners: &[Point; 4], middle: f64) -> f64 {
+    let around = Rect::around(corners);
+    if around.height() < LEVEL.rise() {
+        around.bottom + LEVEL.rise() + 0.8
+    } else {
+        middle + LEVEL.rise() / 2.0
+    }
+}
+
 fn levels_of(curve: &PanelCurve) -> Vec<Level> {
-    let apex = match curve.apex {
-        Apex::Vertebra(level) => vec![level],
-        Apex::Disc(upper, lower) => vec![upper, lower],
-    };
-    [vec![curve.upper, curve.lower], apex].concat()
+    [vec![curve.upper, curve.lower], apex_of(curve).into()].concat()
+}
+
+fn apex_of(curve: &PanelCurve) -> [Level; 2] {
+    match curve.apex {
+        Apex::Vertebra(level) => [level, level],
+        Apex::Disc(upper, lower) => [upper, lower],
+    }
 }
 
 /// The two endplates an angle was measured between, drawn out a little. The
@@ -107,108 +139,60 @@ fn endplates(bones: &Bones, curve: &PanelCurve) -> Vec<[Point; 2]> {
     [upper, lower].into_iter().flatten().map(longer).collect()
 }
 
-fn place(mark: &Mark, bones: &Bones) -> Option<Stretch> {
-    stretch(bones, mark.upper, mark.lower, towards(mark.side))
-}
-
-/// A pad's bar with its arrow, or a relief's frame.
-fn draw_mark(canvas: &mut Canvas, board: &mut Board, mark: &Mark, at: Stretch) {
-    let side = towards(mark.side);
-    let (near, far) = reach(mark, at);
-    match mark.kind {
-        MarkKind::Pad => {
-            let y = (at.top + at.bottom) / 2.0;
-            let neck = near + side * 2.6;
-            canvas.area(rect(far - side * BAR, at.top, far, at.bottom), Ink::Ink, None);
-            canvas.line(vec![(far, y), (neck, y)], Ink::Ink, 1.1, Dash::Solid);
-            canvas.area(vec![(near, y), (neck, y - 1.9), (neck, y + 1.9)], Ink::Ink, None);
-        }
-        MarkKind::Relief => {
-            let mut ring = rect(near, at.top, far, at.bottom);
-            ring.push(ring[0]);
-            canvas.line(ring, Ink::Ink, 0.5, Dash::Dashed);
-        }
-    }
-    board.take(Rect { left: near.min(far), right: near.max(far), top: at.top, bottom: at.bottom });
-}
-
-/// From where to where a mark reaches across the page, spine first.
-fn reach(mark: &Mark, at: Stretch) -> (f64, f64) {
-    let side = towards(mark.side);
-    let near = at.edge + side * NEAR;
-    match mark.kind {
-        MarkKind::Pad => (near, near + side * (ARROW + BAR)),
-        MarkKind::Relief => (near, near + side * FRAME),
-    }
-}
-
-fn rect(x: f64, top: f64, other: f64, bottom: f64) -> Vec<Point> {
-    vec![(x, top), (other, top), (other, bottom), (x, bottom)]
-}
-
-/// Number and level beside a mark, as near as there is room.
-fn draw_words(
-    canvas: &mut Canvas,
-    board: &mut Board,
-    figure: &OrderFigure,
-    mark: &Mark,
-    at: Stretch,
-) {
-    let side = towards(mark.side);
-    let name = called(figure, mark);
-    let level = levels(mark);
-    let width = NUMBER.width(&name).max(AT.width(&level));
-    let height = NUMBER.rise() + AT.leading();
-    let (_, far) = reach(mark, at);
-    let (middle, edge) = ((at.top + at.bottom) / 2.0, far + side * GAP);
+/// Number, level and note beside a mark, as near as there is room.
+fn draw_words(canvas: &mut Canvas, board: &mut Board, figure: &OrderFigure, placed: &Placed) {
+    let mark = placed.mark;
+    let lines = [(called(figure, mark), NUMBER), (levels(placed), AT), (mark.note.clone(), AT)];
+    let lines: Vec<_> = lines.into_iter().filter(|(text, _)| !text.is_empty()).collect();
+    let width = lines.iter().map(|(text, face)| face.width(text)).fold(0.0, f64::max);
+    let height = NUMBER.rise() + (lines.len() - 1) as f64 * AT.leading() + 0.6;
+    let (middle, edge) = (placed.middle(), placed.far + placed.side * GAP);
     let box_at = |down: f64, out: f64| {
-        let near = edge + side * out;
-        let (left, right) = if side > 0.0 { (near, near + width) } else { (near - width, near) };
+        let near = edge + placed.side * out;
+        let (left, right) =
+            if placed.side > 0.0 { (near, near + width) } else { (near - width, near) };
         let top = middle - height / 2.0 + down;
         Rect { left, right, top, bottom: top + height }
     };
     let steps = [0.0, -2.0, 2.0, -4.0, 4.0, -6.0, 6.0, -9.0, 9.0, -13.0, 13.0, -18.0, 18.0];
     let candidates: Vec<Rect> =
-        [0.0, 12.0].iter().flat_map(|out| steps.map(|down| box_at(down, *out))).collect();
+        [0.0, 9.0].iter().flat_map(|out| steps.map(|down| box_at(down, *out))).collect();
     // A mark without its number would be useless: it is drawn all the same.
     let found = board.place(&candidates).unwrap_or(candidates[0]);
-    let x = if side > 0.0 { found.left } else { found.right };
-    let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
-    let moved = (found.top + found.bottom) / 2.0 - middle;
-    if moved.abs() > height || found.left.max(edge) - edge > 6.0 {
-        let from = (far, middle);
-        let to = (x - side * 0.6, (found.top + found.bottom) / 2.0);
-        canvas.line(vec![from, to], Ink::Grey, 0.2, Dash::Solid);
+    let (x, anchor) =
+        if placed.side > 0.0 { (found.left, Anchor::Start) } else { (found.right, Anchor::End) };
+    let at = (found.top + found.bottom) / 2.0;
+    if (at - middle).abs() > height / 2.0 || (x - edge).abs() > 6.0 {
+        let lead = vec![(placed.far, middle), (x - placed.side * 0.6, at)];
+        canvas.line(lead, Ink::Grey, 0.2, Dash::Solid);
     }
-    canvas.text((x, found.top + NUMBER.rise()), &name, NUMBER, anchor);
-    canvas.text((x, found.top + NUMBER.rise() + AT.leading()), &level, AT, anchor);
+    let mut y = found.top + NUMBER.rise();
+    for (text, face) in lines {
+        canvas.text((x, y), &text, face, anchor);
+        y += AT.leading();
+    }
 }
 
-fn levels(mark: &Mark) -> String {
+fn levels(placed: &Placed) -> String {
+    let mark = placed.mark;
     match mark.upper == mark.lower {
         true => mark.upper.to_string(),
         false => format!("{}–{}", mark.upper, mark.lower),
     }
 }
 
-/// The angle beside the apex, on the convex side first.
+/// The angle beside the apex, on the convex side first; it is drawn even
+/// where it finds no free place.
 fn draw_angle(canvas: &mut Canvas, board: &mut Board, bones: &Bones, curve: &PanelCurve) {
-    let side = match curve.convex {
-        Convexity::Left => -1.0,
-        Convexity::Right => 1.0,
-        Convexity::Front | Convexity::Back => return,
-    };
-    let (upper, lower) = match curve.apex {
-        Apex::Vertebra(level) => (level, level),
-        Apex::Disc(upper, lower) => (upper, lower),
-    };
+    let [upper, lower] = apex_of(curve);
     let (width, height) = (ANGLE.width(&curve.angle), ANGLE.rise());
+    let convex = towards(curve.convex);
     let mut candidates = Vec::new();
-    for side in [side, -side] {
+    for side in [convex, -convex] {
         let Some(at) = stretch(bones, upper, lower, side) else { continue };
         let middle = (at.top + at.bottom) / 2.0;
-        for down in [0.0, -5.0, 5.0, -8.0, 8.0, -11.0, 11.0] {
-            for out in [1.5, 3.5, 6.0, 14.0] {
+        for out in [1.5, 2.5, 4.0] {
+            for down in [0.0, -4.6, 4.6, -6.0, 6.0, -8.0, 8.0, -11.0, 11.0] {
                 let near = at.edge + side * out;
                 let (left, right) =
                     if side > 0.0 { (near, near + width) } else { (near - width, near) };
@@ -217,14 +201,14 @@ fn draw_angle(canvas: &mut Canvas, board: &mut Board, bones: &Bones, curve: &Pan
             }
         }
     }
-    if let Some(found) = board.place(&candidates) {
+    if let Some(found) = board.place(&candidates).or(candidates.first().copied()) {
         canvas.text((found.left, found.bottom), &curve.angle, ANGLE, Anchor::Start);
-        board.take(text_box((found.left, found.bottom), &curve.angle, ANGLE, Anchor::Start));
     }
 }
 
 fn draw_captions(canvas: &mut Canvas, figure: &OrderFigure, size: Size) {
-    let top = size.height - foot(figure) + 2.0;
+    let lines = figure.captions.len() as f64;
+    let top = size.height - lines * CAPTION.leading();
     for (i, line) in figure.captions.iter().enumerate() {
         let y = top + CAPTION.rise() + i as f64 * CAPTION.leading();
         canvas.text((size.width / 2.0, y), line, CAPTION, Anchor::Middle);

@@ -6,7 +6,7 @@ use super::OrderFigure;
 use crate::figure::Size;
 use crate::figure::board::Rect;
 use crate::figure::canvas::{Point, Type};
-use crate::figure::spine::Corners;
+use crate::figure::spine::{Corners, PanelView};
 use crate::spine::Level;
 
 pub(super) const SIDE: Type = Type::bold(11.0);
@@ -24,8 +24,10 @@ pub(super) type Bones = BTreeMap<Level, [Point; 4]>;
 pub(super) fn bones(figure: &OrderFigure, size: Size) -> Option<Bones> {
     let finite = |c: &Corners| c.iter().all(|p| p.0.is_finite() && p.1.is_finite());
     // Seen from behind the patient's left is at the page's left, and across is
-    // positive to the left.
-    let turn = |corners: Corners| corners.map(|(across, up)| (-across, -up));
+    // positive to the left; facing left, the back is at the right, and across
+    // is positive to the back.
+    let sign = if figure.view == PanelView::Frontal { -1.0 } else { 1.0 };
+    let turn = |corners: Corners| corners.map(|(across, up)| (sign * across, -up));
     let turned: Bones = figure
         .vertebrae
         .iter()
@@ -52,8 +54,9 @@ pub(super) fn head() -> f64 {
     SIDE.rise() + CLEAR
 }
 
+/// Below the spine: room for the words of its lowest mark, and the captions.
 pub(super) fn foot(figure: &OrderFigure) -> f64 {
-    CLEAR + figure.captions.len() as f64 * CAPTION.leading()
+    2.0 * CLEAR + figure.captions.len() as f64 * CAPTION.leading()
 }
 
 /// The middle of a vertebral body.

@@ -44,10 +44,9 @@ fn draw_column(canvas: &mut Canvas, column: &Column, words: &SagittalWords) {
     for bend in &panel.bends {
         draw_endplates(canvas, &mut board, body, bend);
     }
-    let plumb = draw_plumb(canvas, &mut board, body, panel.plumb.is_some());
-    if let (Some(plumb), Some((at, side))) = (&panel.plumb, plumb) {
-        let text = format!("{}\u{a0}{}", words.axis, plumb.distance);
-        label::axis(canvas, &mut board, &text, at, side);
+    let across = draw_plumb(canvas, &mut board, body, panel.plumb.is_some());
+    if let (Some(plumb), Some(across)) = (&panel.plumb, across) {
+        label::axis(canvas, &mut board, (words, plumb), &across);
     }
     for bend in &panel.bends {
         label::bend(canvas, &mut board, body, bend);
@@ -59,13 +58,18 @@ fn is_end(bends: &[Bend], level: Level) -> bool {
     bends.iter().any(|b| b.upper == level || b.lower == level)
 }
 
+/// How far from the middle of a film its front and back are written at most,
+/// so that they are read with it.
+const APART: f64 = 17.0;
+
 /// Front and back, in every film of its own.
 fn draw_sides(canvas: &mut Canvas, board: &mut Board, column: &Column, words: &SagittalWords) {
     let y = SIDE.rise() + 0.3;
-    let ends = [
-        ((column.area.left + CLEAR, y), &words.front, Anchor::Start),
-        ((column.area.right - CLEAR, y), &words.back, Anchor::End),
-    ];
+    let (area, extent) = (column.area, column.body.extent());
+    let middle = (extent.left + extent.right) / 2.0;
+    let front = (area.left + CLEAR).max(middle - APART);
+    let back = (area.right - CLEAR).min(middle + APART);
+    let ends = [((front, y), &words.front, Anchor::Start), ((back, y), &words.back, Anchor::End)];
     for (at, word, anchor) in ends {
         canvas.text(at, word, SIDE, anchor);
         board.take(text_box(at, word, SIDE, anchor));
@@ -138,30 +142,31 @@ fn draw_endplates(canvas: &mut Canvas, board: &mut Board, body: &Body, bend: &Be
     }
 }
 
-/// The plumb line from the middle of C7 to below the sacrum, and its distance
-/// from the back corner where that is known. Gives where the distance may be
-/// written and on which side of it the sacrum does not lie.
+/// The plumb line from the middle of C7 to below the sacrum, and the line
+/// across to the sacrum's back corner where the distance is known.
 fn draw_plumb(
     canvas: &mut Canvas,
     board: &mut Board,
     body: &Body,
     known: bool,
-) -> Option<(Point, f64)> {
+) -> Option<label::Across> {
     let c7 = centre(body.bones.get(&Level::C(7))?);
     let [_, corner] = body.sacrum()?;
-    let below = corner.1 + 3.0;
-    let line = [c7, (c7.0, below)];
+    let line = [c7, (c7.0, corner.1 + BELOW)];
     canvas.line(line.to_vec(), Ink::Ink, 0.3, Dash::Dashed);
     board.line(&line);
+    let across = label::Across { plumb: (c7.0, corner.1), corner };
     if known {
-        let across = [(c7.0, corner.1), corner];
-        canvas.line(across.to_vec(), Ink::Accent, 0.5, Dash::Solid);
-        board.line(&across);
+        let line = [across.plumb, across.corner];
+        canvas.line(line.to_vec(), Ink::Accent, 0.5, Dash::Solid);
+        board.line(&line);
         canvas.circle(corner, 0.5, Ink::Accent, Ink::Accent, 0.1);
     }
-    let front_first = if c7.0 <= corner.0 { -1.0 } else { 1.0 };
-    Some(((c7.0, corner.1), front_first))
+    Some(across)
 }
+
+/// How far the plumb line goes on below the corner of the sacrum, in mm.
+const BELOW: f64 = 2.0;
 
 fn draw_captions(canvas: &mut Canvas, column: &Column) {
     let middle = (column.area.left + column.area.right) / 2.0;

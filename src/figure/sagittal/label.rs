@@ -1,8 +1,10 @@
 //! Angles beside their bends and the distance of the plumb line, each where
 //! there is room.
 
-use super::Bend;
+use std::ops::Range;
+
 use super::body::{Body, centre};
+use super::{Bend, Plumb, SagittalWords};
 use crate::figure::board::{Board, Rect};
 use crate::figure::canvas::{Canvas, Point, Type};
 use crate::letter::drawing::{Anchor, Ink};
@@ -42,31 +44,54 @@ pub(super) fn bend(canvas: &mut Canvas, board: &mut Board, body: &Body, bend: &B
     let near = |reach: f64| bones.iter().filter(move |c| (centre(c).1 - y).abs() < reach);
     let corners: Vec<Point> = near(size.1 * 1.5).flat_map(|c| c.iter().copied()).collect();
     let bulk = if corners.is_empty() { body.extent() } else { Rect::around(&corners) };
-    let mut places = Vec::new();
-    for (x, side) in [(bulk.right, 1.0), (bulk.left, -1.0)] {
-        places.extend(beside((x, y), side, size));
-    }
+    let sides = [((bulk.right, y), 1.0), ((bulk.left, y), -1.0)];
+    let at = |steps: Range<i32>| {
+        sides.into_iter().flat_map(move |(at, side)| beside(at, side, size, steps.clone()))
+    };
+    // Level with its stretch on either side before further up or down.
+    let places: Vec<Rect> = at(0..5).chain(at(5..14)).collect();
     let Some(place) = board.place(&places) else { return };
     canvas.text((place.left, place.top + ENDS.rise()), &ends(bend), ENDS, Anchor::Start);
     canvas.text((place.left, place.bottom), &bend.angle, ANGLE, Anchor::Start);
 }
 
-/// Sets the distance of the plumb line beside it, on the side that the
-/// sacrum does not lie on.
-pub(super) fn axis(canvas: &mut Canvas, board: &mut Board, text: &str, at: Point, side: f64) {
-    let size = (AXIS.width(text), AXIS.rise());
-    let places: Vec<Rect> =
-        [side, -side].into_iter().flat_map(|side| beside(at, side, size)).collect();
-    if let Some(place) = board.place(&places) {
-        canvas.text((place.left, place.bottom), text, AXIS, Anchor::Start);
-    }
+/// Width of the distance of the plumb line as it is written: its name above
+/// its value.
+pub(super) fn axis_width(words: &SagittalWords, plumb: &Plumb) -> f64 {
+    ENDS.width(&words.axis).max(AXIS.width(&plumb.distance))
+}
+
+/// The two ends of the distance from the plumb line to the sacrum.
+pub(super) struct Across {
+    /// On the plumb line.
+    pub plumb: Point,
+    /// The back upper corner of the sacrum.
+    pub corner: Point,
+}
+
+/// Sets the distance of the plumb line beside its end on that line, else
+/// beside the corner of the sacrum, so that it is read with the line across.
+pub(super) fn axis(
+    canvas: &mut Canvas,
+    board: &mut Board,
+    (words, plumb): (&SagittalWords, &Plumb),
+    across: &Across,
+) {
+    let size = (axis_width(words, plumb), ENDS.rise() + BETWEEN + AXIS.rise());
+    let out = if across.plumb.0 <= across.corner.0 { -1.0 } else { 1.0 };
+    let tries =
+        [(across.plumb, out, 0..5), (across.corner, -out, 0..9), (across.plumb, out, 5..14)];
+    let places = tries.into_iter().flat_map(|(at, side, steps)| beside(at, side, size, steps));
+    let Some(place) = board.place(&places.collect::<Vec<_>>()) else { return };
+    canvas.text((place.left, place.top + ENDS.rise()), &words.axis, ENDS, Anchor::Start);
+    canvas.text((place.left, place.bottom), &plumb.distance, AXIS, Anchor::Start);
 }
 
 /// Boxes beside a point towards one side, further out and up and down.
-fn beside(at: Point, side: f64, (width, height): (f64, f64)) -> Vec<Rect> {
+fn beside(at: Point, side: f64, (width, height): (f64, f64), steps: Range<i32>) -> Vec<Rect> {
     let mut places = Vec::new();
-    for out in [0.0, 1.0, 2.0, 3.5, 5.0] {
-        for steps in 0..14 {
+    for out in [0.0, 1.0, 2.0, 3.5, 5.0, 7.0] {
+        for steps in steps.clone() {
             let away = f64::from(steps / 2 + steps % 2) * 0.6 * height;
             let y = if steps % 2 == 0 { at.1 + away } else { at.1 - away };
             let middle = at.0 + side * (BESIDE + out + width / 2.0);

@@ -2,7 +2,7 @@
 
 use super::body::{Body, bodies, centre};
 use super::label::{self, BESIDE};
-use super::{SagittalPanel, SagittalPanels, SagittalWords};
+use super::{Falls, SagittalPanel, SagittalPanels, SagittalWords};
 use crate::figure::Size;
 use crate::figure::board::Rect;
 use crate::figure::canvas::Type;
@@ -39,7 +39,7 @@ pub(super) fn columns(figure: &SagittalPanels, size: Size) -> Vec<Column<'_>> {
         films.iter().map(|(p, _)| captions(p, &figure.words, width)).collect();
     let lines = captions.iter().map(Vec::len).max().unwrap_or(0);
     let foot = size.height - CLEAR - lines as f64 * CAPTION.leading();
-    let scale = scale(&films, width, foot - SIDE.rise() - 2.0 * CLEAR);
+    let scale = scale(&films, &figure.words, width, foot - SIDE.rise() - 2.0 * CLEAR);
     if scale <= 0.0 {
         return Vec::new();
     }
@@ -49,7 +49,8 @@ pub(super) fn columns(figure: &SagittalPanels, size: Size) -> Vec<Column<'_>> {
     for (at, ((panel, body), captions)) in films.into_iter().zip(captions).enumerate() {
         let left = at as f64 * (width + GUTTER);
         let area = Rect { left, top: 0.0, right: left + width, bottom: foot };
-        let body = stood(&body, anchor, scale, &area, foot - CLEAR / 2.0 - below, room(panel));
+        let room = room(panel, &figure.words);
+        let body = stood(&body, anchor, scale, &area, foot - CLEAR / 2.0 - below, room);
         columns.push(Column { panel, body, area, captions });
     }
     columns
@@ -89,19 +90,24 @@ fn reach(body: &Body, anchor: Option<Level>) -> (f64, f64) {
 }
 
 /// Room that labels need in front of a spine and behind it, in mm.
-fn room(panel: &SagittalPanel) -> (f64, f64) {
-    let bends = panel.bends.iter().map(|b| label::bend_size(b).0);
-    (BESIDE, bends.fold(0.0, f64::max) + 2.0 * BESIDE)
+fn room(panel: &SagittalPanel, words: &SagittalWords) -> (f64, f64) {
+    let bends = panel.bends.iter().map(|b| label::bend_size(b).0).fold(0.0, f64::max);
+    let axis = panel.plumb.as_ref().map_or(0.0, |p| label::axis_width(words, p));
+    let (front, back) = match panel.plumb.as_ref().map(|p| p.falls) {
+        Some(Falls::Behind) => (0.0, axis.max(bends)),
+        _ => (axis, bends),
+    };
+    (front + 2.0 * BESIDE, back + 2.0 * BESIDE)
 }
 
 /// The largest scale at which height and width suffice.
-fn scale(films: &[(&SagittalPanel, Body)], width: f64, height: f64) -> f64 {
+fn scale(films: &[(&SagittalPanel, Body)], words: &SagittalWords, width: f64, height: f64) -> f64 {
     let anchor = anchor(films);
     let reaches: Vec<(f64, f64)> = films.iter().map(|(_, b)| reach(b, anchor)).collect();
     let tallest = |pick: fn(&(f64, f64)) -> f64| reaches.iter().map(pick).fold(0.0, f64::max);
     let by_height = height / (tallest(|r| r.0) + tallest(|r| r.1));
     let by_width = films.iter().map(|(panel, body)| {
-        let (front, back) = room(panel);
+        let (front, back) = room(panel, words);
         (width - front - back) / body.extent().width()
     });
     by_width.fold(by_height, f64::min)

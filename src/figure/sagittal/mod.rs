@@ -107,8 +107,9 @@ pub struct SagittalWords {
     /// Short names of incidence, tilt and slope.
     pub pelvis: [String; 3],
     /// Stands under the figure: how to read it, then what the plumb line is
-    /// (where one is drawn), the pelvic lines (likewise), films in support.
-    pub caption: [String; 4],
+    /// (where one is drawn), the pelvic lines (likewise; the slope where it is
+    /// alone), films in support.
+    pub caption: [String; 5],
     /// Sentences of the alt text.
     pub alt: AltWords,
 }
@@ -128,6 +129,7 @@ impl Default for SagittalWords {
                  sacrum."
                     .into(),
                 "PI, PT, SS: pelvic incidence, tilt and sacral slope; ring: the hip axis.".into(),
+                "SS: sacral slope.".into(),
                 "In the brace or cast: apart, not a result.".into(),
             ],
             alt: AltWords::default(),
@@ -164,8 +166,7 @@ pub struct AltWords {
 impl Default for AltWords {
     fn default() -> Self {
         AltWords {
-            opening: "Spine and pelvis from the side, drawn from the landmarks; the patient \
-                      faces left, so the front is at the left."
+            opening: "Spine and pelvis from the side, drawn from the landmarks, facing left."
                 .into(),
             panel: "Film {n} ({caption}): {list}.".into(),
             in_support: "Film {n}, apart because it was taken in support ({caption}): {list}."
@@ -197,11 +198,13 @@ impl SagittalPanels {
     /// What stands under the figure.
     pub fn caption(&self) -> String {
         let drawn = || self.panels.iter().take(MOST);
-        let [read, plumb, pelvis, held] = &self.words.caption;
+        let [read, plumb, pelvis, slope, held] = &self.words.caption;
+        let with_hips = drawn().any(|p| p.pelvis[..2].iter().any(Option::is_some));
         let lines = [
             (read, true),
             (plumb, drawn().any(|p| p.plumb.is_some())),
-            (pelvis, drawn().any(|p| p.pelvis.iter().any(Option::is_some))),
+            (pelvis, with_hips),
+            (slope, !with_hips && drawn().any(|p| p.pelvis[2].is_some())),
             (held, drawn().any(|p| p.in_support)),
         ];
         let said: Vec<&str> = lines.iter().filter(|(_, so)| *so).map(|(l, _)| l.as_str()).collect();

@@ -7,7 +7,7 @@ use super::{WearCalendar, WearDay};
 use crate::figure::time::{Span, day_number};
 
 /// A day narrower than this on paper is not seen, in mm.
-const NARROWEST: f64 = 0.4;
+const NARROWEST: f64 = 0.28;
 /// Shortest span shown, so that a week does not fill the page.
 const SHORTEST_DAYS: f64 = 42.0;
 
@@ -105,7 +105,7 @@ mod tests {
             hours[at] = Some(value);
         }
         let log = log(&hours);
-        // 2 mm for 42 days: weeks. Four of seven days: (10 + 14 + 0 + 16) / 4;
+        // 2 mm for 42 days are 0.05 mm a day: weeks. Four of seven days: (10 + 14 + 0 + 16) / 4;
         // one of seven says nothing.
         let narrow = span(&log, 0.0, 2.0).unwrap();
         let weeks: Vec<_> = bars(&log, &narrow).iter().map(|b| b.hours).collect();

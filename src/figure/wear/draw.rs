@@ -26,9 +26,11 @@ pub fn draw(calendar: &WearCalendar, size: Size) -> Option<Drawing> {
     for span in &calendar.typed {
         draw_span(&mut canvas, &frame, span);
     }
-    draw_prescribed(&mut canvas, calendar, &frame);
+    let prescribed = prescribed(calendar, &frame);
+    canvas.line(prescribed.clone(), Ink::Paper, 1.3, Dash::Solid);
+    canvas.line(prescribed.clone(), Ink::Accent, 0.6, Dash::Solid);
     frame.draw_foot(&mut canvas);
-    draw_labels(&mut canvas, calendar, &frame);
+    draw_labels(&mut canvas, calendar, &frame, &prescribed);
     Some(canvas.finish(size.width, size.height))
 }
 
@@ -42,7 +44,7 @@ fn draw_run(canvas: &mut Canvas, frame: &Frame, run: &[Bar]) {
                 outline.extend([frame.at(bar.days.0, hours), frame.at(bar.days.1, hours)]);
             }
             outline.push(frame.at(last.days.1, 0.0));
-            canvas.area(without_repeats(outline), Ink::Marked, Some((Ink::Grey, 0.15)));
+            canvas.area(without_repeats(outline), Ink::Marked, Some((Ink::Grey, 0.12)));
         }
         Some(_) => {
             let ends = [first.days.0, last.days.1].map(|day| {
@@ -120,19 +122,19 @@ fn steps(calendar: &WearCalendar, frame: &Frame) -> Vec<(f64, f64, PrescribedHou
 }
 
 /// One line for all steps, so that a change of hours is a rise or a fall.
-fn draw_prescribed(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame) {
+fn prescribed(calendar: &WearCalendar, frame: &Frame) -> Vec<Point> {
     let mut line = Vec::new();
     for (from, to, step) in steps(calendar, frame) {
         let hours = step.hours.value();
         line.extend([frame.at(from, hours), frame.at(to, hours)]);
     }
-    canvas.line(line.clone(), Ink::Paper, 1.3, Dash::Solid);
-    canvas.line(line, Ink::Accent, 0.6, Dash::Solid);
+    line
 }
 
 /// The hours of each step above its line, those of each typed span on its bar.
-fn draw_labels(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame) {
+fn draw_labels(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame, line: &[Point]) {
     let mut board = Board::new(frame.area.grown(0.3));
+    board.line(line);
     for span in &calendar.typed {
         let Some(hours) = span.hours else { continue };
         let (left, right) = (day_number(span.from), day_number(span.to) + 1.0);

@@ -98,7 +98,7 @@ fn sample(canvas: &mut Canvas, mark: Mark, rect: Rect) {
     ];
     let middle = (rect.top + rect.bottom) / 2.0;
     match mark {
-        Mark::Worn => canvas.area(corners, Ink::Marked, Some((Ink::Grey, 0.15))),
+        Mark::Worn => canvas.area(corners, Ink::Marked, Some((Ink::Grey, 0.12))),
         Mark::Span => canvas.area(corners, Ink::Paper, Some((Ink::Ink, 0.3))),
         Mark::Prescribed => {
             let line = vec![(rect.left, middle), (rect.right, middle)];

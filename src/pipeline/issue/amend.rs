@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{
-    About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed,
-    printed_head, refused, same_reader, state_of,
+    About, Act, Desk, Done, Found, must_be_answered, must_be_in_force, must_be_signed, must_reach,
+    printed_head, refused, same_reader, state_of, without_barred,
 };
 use crate::case::Role;
 use crate::diag::{Code, Diagnostic, Report};
@@ -52,8 +52,9 @@ impl Desk<'_> {
         let document = state_of(writer.chain(), id);
         let old = must_be_in_force(&document, id)?;
         must_be_signed(found, act, Some(old.at.day()))?;
-        let entry = same_reader(found, &old.issue)?;
+        let entry = without_barred(found.case, same_reader(found, &old.issue)?, act);
         let found = Found { entry: &entry, ..found };
+        must_reach(found, act)?;
         let record = self.record(old)?;
         let difference = changed(compare(self.press(), found, &record, self.texts())?, id)?;
         // The new version states what the old one should have stated.

@@ -2,7 +2,7 @@
 
 use super::{
     About, Act, Desk, Done, Found, Record, in_force, leaves, must_be_answered, must_be_in_force,
-    must_be_signed, printed_head, refused, state_of,
+    must_be_signed, must_reach, printed_head, refused, state_of,
 };
 use crate::diag::{Code, Diagnostic, Report};
 use crate::letter::block::Block;
@@ -19,6 +19,7 @@ impl Desk<'_> {
         let found = self.sound(id)?;
         self.known_actor(found.clinic, act)?;
         must_be_signed(found, act, None)?;
+        must_reach(found, act)?;
         let mut writer = self.open()?;
         never_before(&state_of(writer.chain(), id), id)?;
         let first = self.added_to(found, &writer)?;

@@ -11,6 +11,7 @@
 mod amend;
 mod erase;
 mod first;
+mod former;
 mod record;
 mod told;
 mod withdraw;
@@ -22,6 +23,7 @@ pub use withdraw::WITHDRAWN_BECAUSE;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 use super::archive::{Archive, Writer, stands_in_the_way};
 use super::io::{self, Folder};
@@ -68,6 +70,9 @@ pub struct Desk<'a> {
     press: &'a Press,
     archive: Archive,
     waiting: &'a dyn Fn(),
+    /// Entries of letters that left by a rule of the clinic's and that no
+    /// record calls for any more.
+    former: OnceLock<BTreeMap<DocumentId, LetterEntry>>,
 }
 
 /// A letter with its case and clinic.
@@ -103,7 +108,8 @@ impl<'a> Desk<'a> {
         press: &'a Press,
         waiting: &'a dyn Fn(),
     ) -> Desk<'a> {
-        Desk { folder, loaded, press, archive: Archive::of(folder), waiting }
+        let archive = Archive::of(folder);
+        Desk { folder, loaded, press, archive, waiting, former: OnceLock::new() }
     }
 
     pub(super) fn press(&self) -> &'a Press {
@@ -135,7 +141,7 @@ impl<'a> Desk<'a> {
     }
 
     /// The letter of that name, in a case that may have errors.
-    pub(super) fn find(&self, id: &DocumentId) -> Result<Found<'a>, Report> {
+    pub(super) fn find(&self, id: &DocumentId) -> Result<Found<'_>, Report> {
         let missing = |what: String| refused(Diagnostic::new(Code::LetterNotFound, None, what));
         let named = |c: &&LoadedCase| c.case.as_ref().is_some_and(|c| c.id.value == id.case());
         let Some(loaded) = self.loaded.cases.iter().find(named) else {
@@ -147,6 +153,7 @@ impl<'a> Desk<'a> {
         let Some(clinic) = &self.loaded.clinic else { return Err(self.loaded.report.clone()) };
         let case = loaded.case.as_ref().filter(|c| c.id.value == id.case());
         let entry = case.and_then(|c| c.letters.iter().find(|l| l.id.value == id.letter()));
+        let entry = entry.or_else(|| self.former().get(id));
         match (case, entry) {
             (Some(case), Some(entry)) => Ok(Found { loaded, case, entry, clinic }),
             _ => Err(missing(format!("case `{}` has no letter `{}`", id.case(), id.letter()))),
@@ -154,7 +161,7 @@ impl<'a> Desk<'a> {
     }
 
     /// The letter of that name, in a case and clinic without errors.
-    pub(super) fn sound(&self, id: &DocumentId) -> Result<Found<'a>, Report> {
+    pub(super) fn sound(&self, id: &DocumentId) -> Result<Found<'_>, Report> {
         let found = self.find(id)?;
         let mut report = self.loaded.report.clone();
         report.extend(found.loaded.report.clone());
@@ -273,8 +280,7 @@ pub(super) fn must_be_signed(
     let entry = found.entry;
     let signed = entry.signed.as_ref().map(|s| s.value);
     let fresh = signed.filter(|day| since.is_none_or(|since| *day > since));
-    // A clinic's day may be a day ahead of the register's universal time.
-    let today = act.at.day().succ_opt().unwrap_or(act.at.day());
+    let today = last_day(act);
     let fresh = fresh.filter(|day| *day <= today);
     if act.by == entry.signed_by.value || fresh.is_some() {
         return Ok(());
@@ -309,6 +315,62 @@ pub(super) fn must_be_answered(entry: &LetterEntry, open: &[String]) -> Result<(
         report.add(Code::RedFlagUnanswered, &entry.place, message);
     }
     if report.is_empty() { Ok(()) } else { Err(report) }
+}
+
+/// The last day that an act may fall on: a clinic's day may be a day ahead of
+/// the register's universal time.
+pub(super) fn last_day(act: Act<'_>) -> chrono::NaiveDate {
+    act.at.day().succ_opt().unwrap_or(act.at.day())
+}
+
+/// Whether letters are withheld from a contact on the day of an act; who is
+/// no contact of the case cannot be written to anyway.
+pub(super) fn withheld<'c>(
+    case: &'c Case,
+    id: &str,
+    act: Act<'_>,
+) -> Option<&'c Located<chrono::NaiveDate>> {
+    let contact = case.contacts.iter().find(|c| c.id.value == id)?;
+    contact.withheld_on(last_day(act))
+}
+
+/// Nothing leaves for somebody from whom letters are withheld by now, or who
+/// may not get the kind any more, whatever the day of the letter. A letter
+/// that nobody typed has no entry in which the case's own checks see it.
+pub(super) fn must_reach(found: Found<'_>, act: Act<'_>) -> Result<(), Report> {
+    let Found { case, entry, .. } = found;
+    let mut report = Report::default();
+    for id in std::iter::once(&entry.to).chain(&entry.copies) {
+        let letter = format!("letter `{}` cannot leave for `{}`", entry.id.value, id.value);
+        if let Some(since) = withheld(case, &id.value, act) {
+            let message = format!("{letter}, from whom letters are withheld since {}", since.value);
+            let fault = Diagnostic::new(Code::ReaderWithheld, Some(id.place.clone()), message);
+            report.push(fault.related(since.place.clone(), "since then"));
+        } else if !may_get(case, entry, id, act) {
+            let message = format!("{letter}, who may not receive a {} letter", entry.kind.word());
+            report.add(Code::ReaderMayNotReceive, &id.place, message);
+        }
+    }
+    if report.is_empty() { Ok(()) } else { Err(report) }
+}
+
+fn may_get(case: &Case, entry: &LetterEntry, id: &Located<String>, act: Act<'_>) -> bool {
+    let contact = case.contacts.iter().find(|c| c.id.value == id.value);
+    contact.is_none_or(|c| c.may_get(*entry.kind, last_day(act)))
+}
+
+/// The entry without copies to those who may not get it by now.
+pub(super) fn without_barred(case: &Case, mut entry: LetterEntry, act: Act<'_>) -> LetterEntry {
+    let copies = std::mem::take(&mut entry.copies);
+    entry.copies = copies.into_iter().filter(|id| may_get(case, &entry, id, act)).collect();
+    entry
+}
+
+/// The same for a notice without any content of the letter, which only those
+/// from whom letters are withheld do not get.
+pub(super) fn without_withheld(case: &Case, mut entry: LetterEntry, act: Act<'_>) -> LetterEntry {
+    entry.copies.retain(|id| withheld(case, &id.value, act).is_none());
+    entry
 }
 
 /// The entry as a version went out: to those who hold it. One whom the case no

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Act, Desk, Done, refused, state_of};
+use crate::case::Contact;
 use crate::diag::{Code, Diagnostic, Report};
 use crate::register::{Acknowledgement, Document, DocumentId, InstanceId, Moment, What};
 
@@ -26,6 +27,8 @@ pub struct Debt {
     pub withdrawn: bool,
     /// Since when.
     pub since: Moment,
+    /// Since when letters are withheld from them: then nobody may tell them.
+    pub withheld: Option<NaiveDate>,
 }
 
 impl Desk<'_> {
@@ -48,16 +51,22 @@ impl Desk<'_> {
             about: owed.about,
             withdrawn: withdrawn(owed.about),
             since: owed.since,
+            withheld: self
+                .contact(id, &owed.recipient)
+                .and_then(|c| c.withheld.as_ref().map(|w| w.since.value)),
         };
         document.owed.iter().map(debt).collect()
     }
 
     /// The name of a contact, where the case still knows them.
     pub(in crate::pipeline) fn name_of(&self, id: &DocumentId, contact: &str) -> Option<String> {
+        Some(self.contact(id, contact)?.name.value.clone())
+    }
+
+    fn contact(&self, id: &DocumentId, contact: &str) -> Option<&Contact> {
         let cases = self.loaded().cases.iter().filter_map(|c| c.case.as_ref());
         let case = cases.into_iter().find(|c| c.id.value == id.case())?;
-        let contact = case.contacts.iter().find(|c| c.id.value == contact)?;
-        Some(contact.name.value.clone())
+        case.contacts.iter().find(|c| c.id.value == contact)
     }
 
     /// Records that a holder was told and said so.
@@ -78,6 +87,14 @@ impl Desk<'_> {
             return Err(refused(nothing_owed(id, contact, &document)));
         };
         on_a_day_between(on, owed.since.day(), act.at.day(), contact)?;
+        if let Some(since) = self.contact(id, contact).and_then(|c| c.withheld_on(on)) {
+            let message = format!(
+                "`{contact}` is said to have been told on {on}, but letters are withheld since {}",
+                since.value
+            );
+            let place = Some(since.place.clone());
+            return Err(refused(Diagnostic::new(Code::ReaderWithheld, place, message)));
+        }
         let instance = InstanceId { document: id.clone(), version: owed.about };
         let what = What::Acknowledged(Acknowledgement {
             instance: instance.clone(),

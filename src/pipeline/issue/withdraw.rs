@@ -2,7 +2,9 @@
 
 use super::{
     Act, Desk, Done, Found, file_name, must_be_in_force, printed_head, state_of, to_holders,
+    withheld, without_withheld,
 };
+use crate::case::{Case, LetterEntry};
 use crate::diag::{Located, Report};
 use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
@@ -25,7 +27,16 @@ impl Desk<'_> {
         let old = must_be_in_force(&document, id)?;
         let instance = old.issue.instance.clone();
         // Those who hold the version must know, whoever the entry names today.
-        let mut entry = to_holders(found, &old.issue)?;
+        let entry = without_withheld(found.case, to_holders(found, &old.issue)?, act);
+        let Some(mut entry) = reachable(found.case, entry, act) else {
+            let what = What::Withdrawn(Withdrawal {
+                instance: instance.clone(),
+                reason: reason.to_string(),
+                files: Vec::new(),
+            });
+            let event = writer.append(act.at, act.by, what).map_err(|e| self.unreachable(&e))?;
+            return Ok(Done { instance, event, file: None, warnings: Report::default() });
+        };
         let style = self.press().style(found.case, &entry, found.clinic)?;
         let about = Extra::group([
             ("letter", Extra::Text(id.to_string())),
@@ -55,4 +66,17 @@ impl Desk<'_> {
         let event = writer.append(act.at, act.by, what).map_err(|e| self.unreachable(&e))?;
         Ok(Done { instance, event, file, warnings: Report::default() })
     }
+}
+
+/// The entry addressed to somebody who may be written to: where letters are
+/// withheld from its reader, to the first of the copies; nothing if nobody is
+/// left, since then there is no notice to write.
+fn reachable(case: &Case, mut entry: LetterEntry, act: Act<'_>) -> Option<LetterEntry> {
+    if withheld(case, &entry.to.value, act).is_some() {
+        if entry.copies.is_empty() {
+            return None;
+        }
+        entry.to = entry.copies.remove(0);
+    }
+    Some(entry)
 }

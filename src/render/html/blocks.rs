@@ -61,7 +61,11 @@ fn remark(by: Option<&str>, paragraphs: &[String], language: Option<&str>) -> Ma
 
 fn list(ordered: bool, items: &[Vec<Inline>]) -> Markup {
     let items = html! { @for item in items { li { (run(item)) } } };
-    if ordered { html! { ol { (items) } } } else { html! { ul { (items) } } }
+    if ordered {
+        html! { ol { (items) } }
+    } else {
+        html! { ul { (items) } }
+    }
 }
 
 fn table(
@@ -71,10 +75,7 @@ fn table(
     rows: &[Vec<Vec<Inline>>],
 ) -> Markup {
     let long = |cell: &Vec<Inline>| words(cell).chars().count() > SENTENCE;
-    let class = [
-        ("prose", rows.iter().flatten().any(long)),
-        ("short", rows.len() <= SHORT),
-    ];
+    let class = [("prose", rows.iter().flatten().any(long)), ("short", rows.len() <= SHORT)];
     let class: Vec<_> = class.iter().filter(|(_, is)| *is).map(|(name, _)| *name).collect();
     let wide = header.len() > NARROW;
     html! {

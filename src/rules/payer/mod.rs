@@ -6,14 +6,12 @@
 mod behind;
 mod evaluate;
 mod read;
-mod required;
 mod rounding;
 mod short;
 pub mod told;
 
 pub use evaluate::{CriterionVerdict, Statement, evaluate};
 pub use read::read;
-pub use required::required;
 pub use short::Shortfall;
 pub use told::Asking;
 

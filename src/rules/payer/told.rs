@@ -73,7 +73,29 @@ fn reasons(facts: &mut Facts, policy: &Policy) {
         let label = "whether the policy has the criterion that the reason names";
         let inputs = vec![FactId::new(&named)];
         put(facts, &format!("{reason}.in_policy"), label, Value::Word(word), vec![], inputs);
+        answered(facts, &reason);
     }
+}
+
+/// `request.denial.reasons.<r>.answered`: by whom a reason of the denial is
+/// answered. Evidence of the policy's own criterion answers; else a person
+/// must.
+fn answered(facts: &mut Facts, reason: &str) {
+    let (answer, policy) = (format!("{reason}.answer"), format!("{reason}.in_policy"));
+    let by_clinician = facts.get(&answer).is_some_and(|f| f.missing().is_none());
+    let by_policy = facts.get(&policy).and_then(|f| f.word()) == Some("yes");
+    let value = match (by_clinician, by_policy) {
+        (true, _) => Value::Word("by the clinician"),
+        (false, true) => Value::Word("by the policy"),
+        (false, false) => {
+            let number = reason.rsplit(".r").next().unwrap_or_default();
+            let item = format!("answer to reason {number} of the denial");
+            Value::Missing(Missing::NotRecorded { item, who: "the clinician".into() })
+        }
+    };
+    let inputs = vec![FactId::new(&answer), FactId::new(&policy)];
+    let label = "by whom the reason is answered";
+    put(facts, &format!("{reason}.answered"), label, value, vec![], inputs);
 }
 
 /// What the letter tells outside its table of criteria, and the fact by which

@@ -6,12 +6,13 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Choice, InLanguages, Plan, Treatment};
-use crate::facts::Value;
+use crate::diag::Located;
 use crate::facts::derive::maker::{Maker, day, text};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::Setting;
 use crate::facts::derive::tongue::{self, List, Tongue, Words};
 use crate::facts::derive::treatment;
+use crate::facts::{Missing, Value};
 
 const WHO: &str = "the clinician";
 
@@ -37,19 +38,24 @@ fn first_step_down(t: &Treatment) -> Option<NaiveDate> {
 /// `ending.weaning.*`.
 pub(super) fn weaning(make: &mut Maker, set: &Setting, tongue: Tongue) {
     let plan = chosen(set.case, Choice::Wean).or_else(|| by_hours(set.case, set.as_of));
-    told(make, set, "ending.weaning", "the decision to wean", plan, tongue);
+    told(make, set, "ending.weaning", "decision to wean", plan, tongue);
+    let none = InLanguages::new();
+    let changes = plan.map_or((None, &none), |p| (p.changes_if.as_ref(), &p.changes_if_in));
+    let label = "sign that would change the plan";
+    spoken(make, set, ("ending.weaning.changes_if", label), plan, changes, tongue);
 }
 
 /// `ending.discharge.*`, with what brings the patient back, who looks after
 /// them and where the films are.
 pub(super) fn discharge(make: &mut Maker, set: &Setting, tongue: Tongue) {
     let plan = chosen(set.case, Choice::Discharge);
-    told(make, set, "ending.discharge", "the decision to discharge", plan, tongue);
+    told(make, set, "ending.discharge", "decision to discharge", plan, tongue);
     come_back(make, set, plan, tongue);
     afterwards(make, set, plan, tongue);
 }
 
-/// Who looks after the patient as an adult, and where the films are.
+/// Who looks after the patient as an adult (the plan's words, else the
+/// clinic's, which do not speak of children), and where the films are.
 fn afterwards(make: &mut Maker, set: &Setting, plan: Option<&Plan>, tongue: Tongue) {
     let (clinic, home) = (set.clinic, &set.clinic.place);
     let own = plan.filter(|p| p.adult_care.is_some());
@@ -60,7 +66,7 @@ fn afterwards(make: &mut Maker, set: &Setting, plan: Option<&Plan>, tongue: Tong
     };
     let care = Words {
         id: "ending.adult_care",
-        label: "who looks after the patient as an adult",
+        label: "care as an adult",
         record: &format!("{record} / adult_care"),
         record_in: &format!("{record} / adult_care_in"),
         own: care.as_ref(),
@@ -69,19 +75,26 @@ fn afterwards(make: &mut Maker, set: &Setting, plan: Option<&Plan>, tongue: Tong
     };
     let films = Words {
         id: "ending.films_kept",
-        label: "where films are kept",
+        label: "place of the films",
         record: "clinic / films_kept",
         record_in: "clinic / films_kept_in",
         own: clinic.films_kept.as_ref(),
         others: &clinic.films_kept_in,
         home: (home, "the clinic"),
     };
-    tongue::words(make, tongue, &care);
+    let child = make.facts.get("patient.stage").and_then(|f| f.word()) == Some("child");
+    match own {
+        None if child => {
+            let why = Missing::NotApplicable("the patient is a child".into());
+            make.missing(care.id, care.label, why);
+        }
+        _ => tongue::words(make, tongue, &care),
+    }
     tongue::words(make, tongue, &films);
 }
 
 fn come_back(make: &mut Maker, set: &Setting, plan: Option<&Plan>, tongue: Tongue) {
-    let (id, label) = ("ending.come_back_state", "what should bring the patient back");
+    let (id, label) = ("ending.come_back_state", "signs that should bring the patient back");
     let signs = plan.map(|p| p.come_back_if.as_slice()).unwrap_or_default();
     let (Some(plan), Some(first)) = (plan, signs.first()) else {
         let home = plan.map_or(&set.case.place, |p| &p.place);
@@ -116,18 +129,26 @@ fn told(
     let by = plan.and_then(|p| p.by.as_ref());
     person(make, &format!("{root}.by"), "who decided it", by, set.clinic, &record, home);
     let why = plan.and_then(|p| p.because.as_ref());
-    let label = "why it was decided";
+    let label = "reason for it";
     make.recorded(format!("{root}.because"), label, &record, why, |t| text(t), WHO, home);
     let none = InLanguages::new();
-    let changes = plan.map_or((None, &none), |p| (p.changes_if.as_ref(), &p.changes_if_in));
     let said = plan.map_or((None, &none), |p| (p.told.as_ref(), &p.told_in));
-    for (item, label, (own, others)) in [
-        ("changes_if", "what would change it", changes),
-        ("told", "what the family was told", said),
-    ] {
-        let (id, record_in) = (format!("{root}.{item}"), format!("{record} / {item}_in"));
-        let (id, record, record_in) = (&id, &record, &record_in);
-        let words = Words { id, label, record, record_in, own, others, home: (home, WHO) };
-        tongue::words(make, tongue, &words);
-    }
+    spoken(make, set, (&format!("{root}.told"), "words told to the family"), plan, said, tongue);
+}
+
+/// Words of a plan in the language of the letter's reader.
+fn spoken(
+    make: &mut Maker,
+    set: &Setting,
+    (id, label): (&str, &str),
+    plan: Option<&Plan>,
+    (own, others): (Option<&Located<String>>, &InLanguages),
+    tongue: Tongue,
+) {
+    let item = id.rsplit('.').next().unwrap_or_default();
+    let home = plan.map_or(&set.case.place, |p| &p.place);
+    let record = plan.map_or_else(|| "plans".to_string(), |p| format!("plan {}", p.on.value));
+    let (record, record_in) = (&record, &format!("{record} / {item}_in"));
+    let words = Words { id, label, record, record_in, own, others, home: (home, WHO) };
+    tongue::words(make, tongue, &words);
 }

@@ -1,9 +1,11 @@
 //! `ending.grown.*`: whether growth of the spine is on record as ended.
 
+use chrono::NaiveDate;
+
 use crate::case::{Case, Film};
 use crate::course::maturity::growth_ended;
 use crate::evidence::{Source, works};
-use crate::facts::derive::maker::Maker;
+use crate::facts::derive::maker::{Maker, yes_no};
 use crate::facts::derive::maturity::{latest, scale, series};
 use crate::facts::{Missing, Value};
 use crate::quantity::Age;
@@ -12,23 +14,36 @@ use crate::quantity::Age;
 /// say: the age from which the program speaks of an adult.
 pub(super) const ADULT: u32 = 18;
 
+/// Below how many completed years growth lies ahead whatever the films say:
+/// the age below which the program speaks of a child.
+const CHILD: u32 = 10;
+
+/// Whether growth has ended by age alone.
+fn by_age(case: &Case, on: NaiveDate) -> Option<bool> {
+    match Age::on(case.patient.born.value, on)?.years {
+        years if years >= ADULT => Some(true),
+        years if years < CHILD => Some(false),
+        _ => None,
+    }
+}
+
 /// `ending.grown.state` and `.by`.
 pub(super) fn grown(make: &mut Maker, case: &Case) {
-    let adult =
-        Age::on(case.patient.born.value, make.facts.as_of).is_some_and(|a| a.years >= ADULT);
+    let age = by_age(case, make.facts.as_of);
     let risser = latest(case, |m| m.risser.as_ref());
     let ended = risser.map(|(_, r)| growth_ended(scale(r.scale.value), r.grade.value));
-    let (state, by) = match (ended, adult) {
+    let (state, by) = match (ended, age) {
         (Some(true), _) => (Value::Word("yes"), Value::Word("Risser")),
-        (_, true) => (Value::Word("yes"), Value::Word("age")),
-        (Some(false), false) => (Value::Word("no"), Value::Word("Risser")),
-        (None, false) => (Value::Missing(missing()), Value::Missing(missing())),
+        (_, Some(ended)) => (yes_no(ended), Value::Word("age")),
+        (Some(false), None) => (Value::Word("no"), Value::Word("Risser")),
+        (None, None) => (Value::Missing(missing()), Value::Missing(missing())),
     };
     let source = Source::read(
         &works::RISSER_2010,
-        "grade 5 of the United States scale, grade 4 of the French; 18 years from memory",
+        "grade 5 of the United States scale, grade 4 of the French; the ages are our own choice",
     );
-    let formula = "the latest Risser grade by its own scale, or 18 completed years";
+    let formula =
+        "the latest Risser grade by its own scale; from 18 completed years yes, below 10 no";
     make.fact("ending.grown.state", "whether growth of the spine has ended", state)
         .from("maturity.risser.grade")
         .from("maturity.risser.scale")
@@ -45,8 +60,8 @@ pub(super) fn grown(make: &mut Maker, case: &Case) {
 /// then, or by age; `None` without a grade.
 pub(super) fn by_film(case: &Case, film: &Film) -> Option<bool> {
     let on = film.taken.value;
-    if Age::on(case.patient.born.value, on).is_some_and(|a| a.years >= ADULT) {
-        return Some(true);
+    if let Some(ended) = by_age(case, on) {
+        return Some(ended);
     }
     let grades = series(case, |m| m.risser.as_ref()).into_iter();
     let (_, risser) = grades.filter(|(f, _)| f.taken.value <= on).next_back()?;

@@ -17,14 +17,8 @@ pub(super) fn steps(make: &mut Maker, case: &Case, as_of: NaiveDate) {
     let worn = treatment::current(case, as_of).or_else(|| treatment::last_worn(case, as_of));
     let down = worn.and_then(|t| Some((t, way_down(t)?)));
     before(make, case, down);
-    let Some((t, first)) = down else {
-        make.fact("ending.steps_down", "whether lower hours are decided", yes_no(false)).done();
-        return;
-    };
-    make.fact("ending.steps_down", "whether lower hours are decided", yes_no(true))
-        .record(format!("treatment {} / hours", t.id.value), &t.place)
-        .by(FORMULA, Source::definition(""))
-        .done();
+    begin(make, case, down, as_of);
+    let Some((t, first)) = down else { return };
     for (n, step) in t.hours[first..].iter().enumerate() {
         one(make, &format!("ending.steps.s{}", n + 1), t, step, as_of);
     }
@@ -43,6 +37,28 @@ fn way_down(t: &Treatment) -> Option<usize> {
 
 fn off(step: &HoursStep) -> bool {
     step.per_day.value.to_hours() == 0.0
+}
+
+/// `ending.steps_from` and `ending.steps_begun`.
+fn begin(make: &mut Maker, case: &Case, down: Option<(&Treatment, usize)>, as_of: NaiveDate) {
+    let (from, begun) = ("ending.steps_from", "ending.steps_begun");
+    let labels = ("first day of lower hours", "whether the way down has begun");
+    let Some((t, first)) = down else {
+        let item = "steps of lower hours";
+        make.not_recorded(from, item, "the prescriber", "treatments", &case.place);
+        make.not_recorded(begun, item, "the prescriber", "treatments", &case.place);
+        return;
+    };
+    let step = &t.hours[first];
+    let record = format!("treatment {} / hours", t.id.value);
+    make.fact(from, labels.0, day(step.from.value))
+        .record(&record, &step.from.place)
+        .by(FORMULA, Source::definition(""))
+        .done();
+    make.fact(begun, labels.1, yes_no(step.from.value <= as_of))
+        .from(from)
+        .by("its first day against the day of the letter", Source::definition(""))
+        .done();
 }
 
 fn before(make: &mut Maker, case: &Case, down: Option<(&Treatment, usize)>) {

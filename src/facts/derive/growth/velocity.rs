@@ -30,7 +30,11 @@ pub(super) fn limits(make: &mut Maker, clinic: &Clinic) {
     let set = Source { work: None, grade: Grade::ClinicSetting, note: "" };
     let finish = |fact: Draft, place: Option<&Place>| match place {
         Some(place) => fact.record("clinic / limits", place).by("the clinic's setting", set).done(),
-        None => fact.by("default of this program", DEFAULT_SOURCE).done(),
+        // Where it would stand: a letter that prints a velocity rests on it.
+        None => fact
+            .record("clinic / limits", &clinic.place)
+            .by("default of this program", DEFAULT_SOURCE)
+            .done(),
     };
     let label = "fewest months between two measurements for a velocity of growth";
     let value = whole(i64::from(months), Unit::Month);

@@ -73,33 +73,38 @@ pub fn now(make: &mut Maker, case: &Case) {
             }
         }
     }
-    one_film(make, case);
+    latest(make, case);
     largest(make);
 }
 
-/// `sagittal.now.one_film` and `.taken`: whether everything known of now comes
-/// from one film, and its day.
-fn one_film(make: &mut Maker, case: &Case) {
+/// `sagittal.now.taken`, the latest of the films that tell anything of now, and
+/// `sagittal.now.<item>_apart`: whether an item comes from an earlier one.
+fn latest(make: &mut Maker, case: &Case) {
     let of = |key: &str| films_with(make, case, key).last().copied();
-    let films: Vec<&Film> = keys().into_iter().filter_map(|(key, _)| of(key)).collect();
-    let Some(first) = films.first() else {
-        for item in ["one_film", "taken"] {
-            let label = "a standing lateral film out of support";
-            make.missing(format!("sagittal.now.{item}"), label, not_standing("a measurement"));
-        }
+    let films: Vec<(&str, &Film)> =
+        keys().into_iter().filter_map(|(key, _)| Some((key, of(key)?))).collect();
+    let Some((_, latest)) = films.iter().max_by_key(|(_, f)| f.taken.value).copied() else {
+        let label = "a standing lateral film out of support";
+        make.missing("sagittal.now.taken", label, not_standing("a measurement"));
         return;
     };
-    let one = films.iter().all(|f| f.id.value == first.id.value);
-    let latest = films.iter().max_by_key(|f| f.taken.value).unwrap_or(first);
     let record = format!("film {}", latest.id.value);
-    let label = "whether the lateral measurements of now come from one film";
-    make.fact("sagittal.now.one_film", label, yes_no(one))
-        .record(&record, &latest.id.place)
-        .by("the same film for each measurement known", Source::definition(""))
-        .done();
-    make.fact("sagittal.now.taken", "latest of these films", day(latest.taken.value))
-        .record(format!("{record} / taken"), &latest.taken.place)
-        .done();
+    make.fact(
+        "sagittal.now.taken",
+        "latest standing lateral film measured",
+        day(latest.taken.value),
+    )
+    .record(format!("{record} / taken"), &latest.taken.place)
+    .done();
+    for (key, film) in films {
+        let label = "whether it was measured last on an earlier film than others";
+        let apart = yes_no(film.taken.value < latest.taken.value);
+        make.fact(format!("sagittal.now.{key}_apart"), label, apart)
+            .from(format!("sagittal.now.{key}_taken"))
+            .from("sagittal.now.taken")
+            .by("an earlier day", Source::definition(""))
+            .done();
+    }
 }
 
 /// Why there is no value of now.

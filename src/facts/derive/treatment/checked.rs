@@ -8,13 +8,16 @@
 use chrono::NaiveDate;
 
 use crate::case::{
-    Case, Clinic, Film, Fitting, FittingKind, LetterEntry, LetterKind, Support, Treatment,
+    Case, Clinic, Film, Fitting, FittingKind, InLanguages, LetterEntry, LetterKind, Support,
+    Treatment,
 };
-use crate::diag::Located;
+use crate::course::dose::months_between;
+use crate::diag::{Located, Place};
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, day, text, whole, yes_no};
 use crate::facts::derive::record::person;
 use crate::facts::derive::span::CHECK_ITEMS;
+use crate::facts::derive::tongue::{self, Tongue, Words};
 use crate::facts::derive::track::Track;
 use crate::facts::{Fact, Missing, Value};
 use crate::quantity::date::days_between;
@@ -29,7 +32,7 @@ use super::{order, spot};
 const WHO: &str = "whoever fitted the brace";
 
 /// What a check says, or says is missing.
-const ITEMS: [(&str, &str); 20] = [
+const ITEMS: [(&str, &str); 22] = [
     ("on", "day of a check of a brace or cast"),
     ("kind", "brace or cast"),
     ("id", "id of the brace or cast"),
@@ -45,11 +48,13 @@ const ITEMS: [(&str, &str); 20] = [
     ("told", "what the family was told"),
     ("changes_by", "when the changes are to be done"),
     ("changes_named", "changes, each with level and side"),
-    ("days", "days since it was first worn"),
+    ("worn_for", "time since it was first worn"),
     ("started", "first day"),
     ("several", "whether braces or casts were worn before"),
     ("planned", "whether the plan is as recent as the check"),
     ("spoken_to", "whether the child is spoken to"),
+    ("next_film", "next film"),
+    ("next_visit", "next visit"),
 ];
 
 /// `checked.*` of a letter on a check.
@@ -72,13 +77,14 @@ pub fn checked(
     };
     let record = format!("treatment {} / fitting {}", t.id.value, fitting.on.value);
     device(make, t, &record, case);
-    seen(make, clinic, fitting, &record);
-    decided(make, fitting, &record);
+    let tongue = Tongue::of(case, clinic, Some(entry));
+    seen(make, clinic, fitting, &record, tongue);
+    decided(make, fitting, &record, tongue);
     since(make, t, fitting, &record);
     planned(make, case, fitting, &record);
     spoken_to(make, case, as_of);
-    next(make, case, as_of);
-    changes(make, fitting, &record);
+    next(make, case, fitting, as_of);
+    changes(make, fitting, &record, tongue);
     if t.order.is_some() {
         order::one(make, case, clinic, tracks, "order", t);
     }
@@ -156,24 +162,39 @@ fn device(make: &mut Maker, t: &Treatment, record: &str, case: &Case) {
 }
 
 /// What whoever fitted it saw and heard.
-fn seen(make: &mut Maker, clinic: &Clinic, f: &Fitting, record: &str) {
+fn seen(make: &mut Maker, clinic: &Clinic, f: &Fitting, record: &str, tongue: Tongue) {
     make.fact("checked.on", "day of the check", day(f.on.value)).record(record, &f.on.place).done();
     make.fact("checked.what", "what was done", Value::Word(f.what.word()))
         .record(record, &f.what.place)
         .done();
     person(make, "checked.by", "who checked", f.by.as_ref(), clinic, record, &f.place);
-    for (item, label, found) in [
-        ("skin", "skin", &f.skin),
-        ("fit", "how it fits", &f.fit),
-        ("says", "what the patient says of it", &f.says),
-        ("why", "detail of the fitting", &f.why),
+    // How it fits, and why, are told to those who treat alone.
+    let none = InLanguages::new();
+    for (item, label, own, others) in [
+        ("skin", "skin", &f.skin, &f.skin_in),
+        ("fit", "how it fits", &f.fit, &none),
+        ("says", "what the patient says of it", &f.says, &f.says_in),
+        ("why", "detail of the fitting", &f.why, &none),
     ] {
-        let id = format!("checked.{item}");
-        make.recorded(id, label, record, found.as_ref(), |w| text(w), WHO, &f.place);
+        typed(make, (item, label), own.as_ref(), others, (record, &f.place, WHO), tongue);
     }
 }
 
-fn decided(make: &mut Maker, f: &Fitting, record: &str) {
+/// What was typed, in the reader's language where it was written in it.
+fn typed(
+    make: &mut Maker,
+    (item, label): (&str, &str),
+    own: Option<&Located<String>>,
+    others: &InLanguages,
+    (record, place, who): (&str, &Place, &str),
+    tongue: Tongue,
+) {
+    let (id, record_in) = (format!("checked.{item}"), format!("{record} / {item}_in"));
+    let (id, record_in, home) = (&id, &record_in, (place, who));
+    tongue::words(make, tongue, &Words { id, label, record, record_in, own, others, home });
+}
+
+fn decided(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     let (label, found) = ("decision: accept, adjust or remake", f.decision.as_ref());
     let word = |d: &crate::case::Decision| Value::Word(d.word());
     make.recorded("checked.decision", label, record, found, word, "the clinician", &f.place);
@@ -184,15 +205,15 @@ fn decided(make: &mut Maker, f: &Fitting, record: &str) {
         .done();
     let (label, found) = ("reason for the decision", f.because.as_ref());
     make.recorded("checked.because", label, record, found, |w| text(w), "the clinician", &f.place);
-    let (label, found) = ("what the family was told", f.told.as_ref());
-    make.recorded("checked.told", label, record, found, |w| text(w), "the clinician", &f.place);
+    let (what, home) = (("told", "what the family was told"), (record, &f.place, "the clinician"));
+    typed(make, what, f.told.as_ref(), &f.told_in, home, tongue);
     let (label, found) = ("when the changes are to be done", f.changes_by.as_ref());
     let date = |d: &PartialDate| Value::Date(*d);
     make.recorded("checked.changes_by", label, record, found, date, "the clinician", &f.place);
 }
 
 /// What is to be changed; a decision to adjust is nothing without it.
-fn changes(make: &mut Maker, f: &Fitting, record: &str) {
+fn changes(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     let (id, label) = ("checked.changes_named", "changes, each with level and side");
     match f.changes.first() {
         Some(change) => make
@@ -201,22 +222,32 @@ fn changes(make: &mut Maker, f: &Fitting, record: &str) {
             .done(),
         None => make.not_recorded(id, label, "the clinician", record, &f.place),
     };
-    spot::changes(make, "checked.changes", &f.changes, record);
+    spot::changes(make, "checked.changes", &f.changes, record, tongue);
 }
 
-/// How long it had been worn.
+/// How long it had been worn, in days at first, later in whole months.
 fn since(make: &mut Maker, t: &Treatment, f: &Fitting, record: &str) {
-    let (id, label) = ("checked.days", "days since it was first worn");
+    let (id, label) = ("checked.worn_for", "time since it was first worn");
     match t.start() {
         Some(start) if start.value <= f.on.value => make
-            .fact(id, label, whole(days_between(start.value, f.on.value), Unit::Day))
+            .fact(id, label, time(start.value, f.on.value))
             .record(record, &f.on.place)
             .record(format!("treatment {} / first day", t.id.value), &start.place)
-            .by("whole days from the first day to the check", Source::definition(""))
+            .by(
+                "whole days from the first day to the check; from two months on completed months",
+                Source::definition(""),
+            )
             .done(),
         _ => make.missing(id, label, Missing::NotApplicable("it was not worn before".into())),
     };
     make.same("checked.started", &format!("treatments.{}.started", t.id.value));
+}
+
+fn time(from: NaiveDate, to: NaiveDate) -> Value {
+    match i64::from(months_between(from, to)) {
+        months if months >= 2 => whole(months, Unit::Month),
+        _ => whole(days_between(from, to), Unit::Day),
+    }
 }
 
 /// Whether the plan in force was made on the day of the check or later: an
@@ -247,18 +278,22 @@ fn spoken_to(make: &mut Maker, case: &Case, as_of: NaiveDate) {
 }
 
 /// `checked.next_film`, `.next_visit`: what the plan says, if it still lies
-/// ahead.
-fn next(make: &mut Maker, case: &Case, as_of: NaiveDate) {
+/// ahead: not begun by the letter's day, and not what this check was.
+fn next(make: &mut Maker, case: &Case, f: &Fitting, as_of: NaiveDate) {
     let plan = case.plans.last();
-    let ahead = |d: Option<&Located<PartialDate>>| d.filter(|d| d.last_day() >= as_of).cloned();
     let next = plan.and_then(|p| p.next.as_ref());
-    for (item, label, found) in [
-        ("next_film", "next film", ahead(next.and_then(|n| n.film.as_ref()))),
-        ("next_visit", "next visit", ahead(next.and_then(|n| n.visit.as_ref()))),
-    ] {
+    let filmed = case.films.iter().map(|film| film.taken.value).max();
+    let ahead = |date: Option<&Located<PartialDate>>, done: NaiveDate| {
+        date.filter(|d| d.last_day() >= as_of && d.first_day() > done).cloned()
+    };
+    let film = ahead(next.and_then(|n| n.film.as_ref()), filmed.unwrap_or(f.on.value));
+    let visit = ahead(next.and_then(|n| n.visit.as_ref()), f.on.value);
+    for (item, label, found) in
+        [("next_film", "next film", film), ("next_visit", "next visit", visit)]
+    {
         let (id, record) = (format!("checked.{item}"), "plan / next");
-        let (home, date) =
-            (plan.map_or(&case.place, |p| &p.place), |d: &PartialDate| Value::Date(*d));
+        let home = plan.map_or(&case.place, |p| &p.place);
+        let date = |d: &PartialDate| Value::Date(*d);
         make.recorded(id, label, record, found.as_ref(), date, "the clinician", home);
     }
 }

@@ -2,8 +2,9 @@
 //!
 //! One file a question: `which` brace is meant, what is on `record` of
 //! it, the `hours` in force, `fitting`s and `casts`, `growth` since
-//! delivery, what it does `in_brace`, one brace [`against`] another, the
-//! `order` to its maker, and the check that a letter tells ([`checked`]).
+//! delivery, the `skin` under it, what it does `in_brace`, one brace
+//! [`against`] another, the `order` to its maker, and the check that a letter
+//! tells ([`checked`]).
 
 mod against;
 mod casts;
@@ -14,6 +15,7 @@ mod hours;
 mod in_brace;
 mod order;
 mod record;
+mod skin;
 mod spot;
 mod which;
 
@@ -50,6 +52,7 @@ pub fn treatments(make: &mut Maker, case: &Case, limits: &Limits, as_of: NaiveDa
         case.treatments.iter().rfind(|t| supports(t) && t.ordered.is_some() && t.start().is_none());
     alias(make, "treatment.awaited", ordered, "no brace is on order", as_of);
     series(make, case, as_of);
+    skin::skin(make, case, current(case, as_of));
     casts::series(make, case);
     hours::weaning_now(make, current(case, as_of));
     exercise(make, case, as_of);

@@ -6,6 +6,7 @@ use crate::case::{Case, Opt};
 use crate::diag::{Located, Place};
 use crate::evidence::Source;
 use crate::facts::derive::maker::{Maker, text, whole};
+use crate::facts::derive::tongue::Tongue;
 use crate::facts::derive::track::Track;
 use crate::facts::{Missing, Value};
 use crate::quantity::Unit;
@@ -19,6 +20,8 @@ struct Where<'a> {
     side: Option<&'a Located<PadSide>>,
     face: Option<&'a Located<Face>>,
     what: &'a Located<String>,
+    /// Its language, where it is not the clinic's.
+    tag: Option<&'a str>,
     place: &'a Place,
 }
 
@@ -43,6 +46,7 @@ pub fn spots(
             side: Some(&spot.side),
             face: spot.face.as_ref(),
             what: &spot.what,
+            tag: None,
             place: &spot.place,
         };
         one(make, &path, n, what, &shown, record);
@@ -51,14 +55,16 @@ pub fn spots(
 }
 
 /// `<root>.c1.*` and so on, as recorded.
-pub fn changes(make: &mut Maker, root: &str, changes: &[Change], record: &str) {
+pub fn changes(make: &mut Maker, root: &str, changes: &[Change], record: &str, tongue: Tongue) {
     for (n, change) in changes.iter().enumerate() {
+        let other = tongue.choose(true, &change.what_in).flatten();
         let shown = Where {
             level: change.level.as_ref(),
             to: change.to.as_ref(),
             side: change.side.as_ref(),
             face: change.face.as_ref(),
-            what: &change.what,
+            what: other.map_or(&change.what, |(_, what)| what),
+            tag: other.map(|(tag, _)| tag),
             place: &change.place,
         };
         one(make, &format!("{root}.c{}", n + 1), n, "change", &shown, record);
@@ -82,6 +88,12 @@ fn one(make: &mut Maker, path: &str, n: usize, what: &'static str, s: &Where, re
     make.fact(format!("{path}.what"), format!("what a {what} is"), text(s.what))
         .record(record, &s.what.place)
         .done();
+    if let Some(tag) = s.tag {
+        let label = format!("what a {what} is: language");
+        make.fact(format!("{path}.what.language"), label, text(tag))
+            .record(record, &s.what.place)
+            .done();
+    }
 }
 
 fn side_value(side: PadSide) -> Value {
