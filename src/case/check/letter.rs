@@ -1,6 +1,6 @@
 //! Letters and requests: who may get what, and as of when.
 
-use crate::case::{Case, Contact, LetterEntry, LetterKind};
+use crate::case::{Case, Contact, LetterEntry, LetterKind, Role};
 use crate::diag::{Code, Located};
 
 use super::Check;

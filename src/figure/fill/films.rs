@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::words::worded;
 use super::{Shown, angle, captions, chosen, measured};
 use crate::case::{Case, Film, Reading};
 use crate::digest::Digest;
@@ -35,7 +36,7 @@ pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64)
     let films = chosen(tracks, shown, |f| picture(f).is_some());
     let panels: Vec<FilmPanel> =
         films.into_iter().filter_map(|(f, held)| panel(f, held, tracks, plane, shown)).collect();
-    let model = Films { films: panels, words: FilmWords::default() };
+    let model = Films { films: panels, words: worded::<FilmWords>(shown) };
     let size = if width < super::ALONE { Size { width, height: BESIDE } } else { ALONE };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model), drawing })
