@@ -378,7 +378,7 @@ fn a_summary_tells_treatments_with_hours_wear_and_correction() {
     says(
         &of_demo("fw-0118", "s1"),
         &[
-            "A cast (TLSO) from 12 December 2023 to 28 April 2025; in it thoracic 21° from 38° (45 %) on 12 December 2023; ended: he had begun to run",
+            "A cast (TLSO) from 12 December 2023 to 28 April 2025; in it thoracic 21° from 38° (45 %) on 12 Dec 2023; ended: he had begun to run",
             "A brace (TLSO) since 20 May 2025, 20 hours a day; sensor 18.6 hours a day from 1 June 2025 to 31 May 2026, 93 % of the 20 hours a day prescribed then; in it thoracic 12° from 21° (43 %) on 20 May 2025.",
             "The eight films on record come to at least 0.28 mSv in all (two films without a known dose)",
         ],

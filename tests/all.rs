@@ -64,6 +64,7 @@ mod risk_facts;
 mod rules;
 mod sagittal_facts;
 mod same_bytes;
+mod sign_off;
 mod spine;
 mod standards;
 mod story;

@@ -2,6 +2,7 @@
 //! left out that a clinician decided.
 
 use endplate::case::{Case, LetterEntry, LetterKind, PaperSize, Role};
+use endplate::diag::{Code, Located};
 use endplate::render::text::plain;
 
 use crate::support::demo::{case_text, demo, sound};
@@ -117,4 +118,94 @@ fn what_was_told_is_told_as_a_talk() {
     let text = words(demo().case("fw-0118"), "l4");
     let says = "What we talked about. A second brace will be needed when this one is too short";
     assert!(text.contains(says), "{text}");
+}
+
+/// The last letter of a case with a request for figures of risk, or without
+/// the one it has.
+fn asking(id: &str, risk: Option<&str>) -> Case {
+    let text = case_text(id).replace("    risk: by_size_and_risser\n", "");
+    let (before, after) = text.rsplit_once("    remarks: ").expect("remarks");
+    let asked = risk.map_or(String::new(), |key| format!("    risk: {key}\n"));
+    sound(&format!("{before}{asked}    remarks: {after}"), id)
+}
+
+fn refused(case: &Case, id: &str) -> String {
+    let faults = demo().press.write(case, &entry(case, id), &demo().clinic).expect_err("refused");
+    let [fault] = &faults.iter().collect::<Vec<_>>()[..] else { panic!("{faults:?}") };
+    assert_eq!(fault.code, Code::RiskNotTold, "{}", fault.message);
+    fault.message.clone()
+}
+
+/// 29 degrees and Risser 0: the published table has 68 per cent for 20 to 29
+/// degrees and Risser 0 or 1, a whole number, so that nothing is "about".
+#[test]
+fn risk_is_told_both_ways_where_the_clinician_asks_for_it() {
+    let text = words(demo().case("fw-0171"), "l2");
+    let says = "Of 100 growing children with a curve like Saskia\u{2019}s on 2 February 2026 (before any brace or cast), 68 had one that went on to grow and 32 had one that did not.";
+    assert!(text.contains(says), "{text}");
+    assert!(text.contains("cannot say what will happen to Saskia."), "{text}");
+    assert!(text.contains("Source: Clinical Advisor"), "{text}");
+    assert!(!words(&asking("fw-0103", None), "l4").contains("What a study found"));
+}
+
+/// 17 degrees and Risser 3: the table has 1.6 per cent, two of a hundred when
+/// rounded, and 98 of a hundred not.
+#[test]
+fn about_stands_only_where_the_count_is_rounded() {
+    let text = "\
+case: fw-0902
+patient: {name: Ada Thorsby, called: Ada, born: 2012-05-06, sex: female, pronouns: she}
+contacts: [{id: home, role: family, name: Ms Thorsby}]
+diagnosis: {cause: idiopathic, found: 2024-10}
+films:
+  - id: f1
+    taken: 2025-11-04
+    view: frontal
+    projection: PA
+    displayed: from behind
+    posture: standing
+    support: none
+    readings:
+      - id: r1
+        by: ev
+        read: 2025-11-05
+        curves: [{name: thoracic, upper: T5, apex: T8, lower: T12, convex: right, cobb: 17 deg}]
+    maturity: {risser: {grade: 3, scale: US}}
+letters: [{id: l1, kind: progress, to: home, as_of: 2025-11-05, signed_by: ev, risk: by_size_and_risser}]
+";
+    let told = words(&sound(text, "fw-0902"), "l1");
+    let says = "with a curve like Ada\u{2019}s on 4 November 2025, about 2 had one that went on to grow and about 98 had one that did not.";
+    assert!(told.contains(says), "{told}");
+}
+
+/// The bounds of the trial's people are known from memory; the demo clinic
+/// has not adopted it.
+#[test]
+fn a_figure_from_memory_waits_until_the_clinic_adopts_it() {
+    let case = asking("fw-0171", Some("trial"));
+    // The last letter with remarks is the family's.
+    let id = case.letters.iter().find(|l| !l.risk.is_empty()).unwrap().id.value.clone();
+    let why = refused(&case, &id);
+    assert!(why.contains("letter `l2` cannot tell the risk by `trial`: "), "{why}");
+    assert!(why.contains("from memory alone; name `trial` under `adopted:`"), "{why}");
+    let mut clinic = demo().clinic.clone();
+    clinic.adopted.push(Located { value: "trial".into(), place: clinic.place.clone() });
+    let written = demo().press.write(&case, &entry(&case, &id), &clinic).expect("adopted");
+    let text = plain(&written.letter).split_whitespace().collect::<Vec<_>>().join(" ");
+    // 72 and 48 per cent of the whole trial stayed below 50 degrees.
+    for says in [
+        "Of 100 young people with a brace, 72 ended their growth with a curve below 50 degrees, and 28 did not.",
+        "Of 100 who were watched without one, 48 did, and 52 did not.",
+    ] {
+        assert!(text.contains(says), "{says} in {text}");
+    }
+}
+
+/// fw-0087 measured 34 degrees before her brace; the table ends at 29.
+#[test]
+fn a_figure_of_other_people_is_refused_with_what_does_not_hold() {
+    let case = asking("fw-0087", Some("by_size_and_risser"));
+    let why = refused(&case, "l4");
+    let says = "not applicable: for curves of 5 to 29 degrees; this one measures 34 degrees";
+    assert!(why.ends_with(says), "{why}");
 }

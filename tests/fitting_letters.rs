@@ -432,11 +432,12 @@ fn a_family_reads_one_page() {
             continue;
         }
         let name = format!("{}/{}", *case.id, *letter.id);
-        let mut written = demo().written(case, letter).letter;
+        let whole = demo().written(case, letter);
+        let mut written = whole.letter;
         for paper in [endplate::letter::block::Paper::A4, endplate::letter::block::Paper::UsLetter]
         {
             written.frame.paper = paper;
-            let pdf = demo().press.pdf(&written).unwrap();
+            let pdf = demo().press.pdf(&written, &whole.pictures).unwrap();
             let pages = Document::load_mem(&pdf).unwrap().get_pages().len();
             assert_eq!(pages, 1, "{name} on {paper:?}");
         }

@@ -123,6 +123,7 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::CriterionUnknown,
         Code::ReadingGrade,
         Code::TradeWordForm,
+        Code::RiskNotTold,
         // Of the register.
         Code::EventChanged,
         Code::EventMissing,

@@ -162,6 +162,7 @@ impl Occasion<'_> {
             enclosures: Vec::new(),
             remarks: None,
             remarks_in: InLanguages::new(),
+            risk: Vec::new(),
             follows: Some(at(&self.record)),
             place: self.place.clone(),
         }

@@ -354,6 +354,17 @@ words!(
     }
 );
 words!(
+    /// Published figures of risk that may be told to a family as counts of a
+    /// hundred; named as the facts are.
+    RiskFigure {
+        BySizeAndRisser = "by_size_and_risser",
+        BySizeAndAge = "by_size_and_age",
+        Boys = "boys",
+        AtMaturity = "thirty_at_maturity",
+        Trial = "trial",
+    }
+);
+words!(
     /// How soon an opinion is wanted.
     Urgency { Routine = "routine", Soon = "soon", Urgent = "urgent" }
 );
@@ -1356,6 +1367,9 @@ pub struct LetterEntry {
     /// The record it follows by the clinic's rule (`exam 2026-10-20`); absent
     /// where somebody typed the entry.
     pub follows: Opt<String>,
+    /// Figures of risk that the clinician wants told to the family; none
+    /// unless they say so.
+    pub risk: Vec<Located<RiskFigure>>,
     /// Where the record stands.
     pub place: Place,
 }

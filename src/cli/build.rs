@@ -7,7 +7,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use clap::ValueEnum;
 use endplate::case::{LetterKind, PaperSize};
 use endplate::diag::render;
-use endplate::pipeline::{Build, Built, Edited, Outcome, Output, Press, State, rebuild, workers};
+use endplate::letter::drawing::Pictures;
+use endplate::pipeline::{
+    Build, Built, Edited, Outcome, Output, Press, State, io, rebuild, sign_off, workers,
+};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde_json::json;
 
@@ -36,6 +39,10 @@ pub struct Args {
     /// Say under each new or changed letter what changed since it was made
     #[arg(long)]
     why: bool,
+    /// Also write `sign-off.pdf` beside the letters: what the new and changed
+    /// ones ask of those who sign them
+    #[arg(long)]
+    sign_off: bool,
     /// Write over files of letters that were changed by hand
     #[arg(long)]
     force: bool,
@@ -99,8 +106,38 @@ pub fn run(args: &Args, global: &Global, terminal: &mut Terminal) -> Ended {
     outcome.report.extend(press.report.clone());
     press.texts().for_each(|(name, text)| outcome.sources.insert(&name, text));
     show(&outcome, args.why, global.format, terminal)?;
+    if args.sign_off {
+        sign_off(&press, &request, &outcome, terminal)?;
+    }
     let failed = outcome.report.has_errors() || outcome.count(State::Failed) > 0;
     Ok(if failed { Exit::Failed } else { Exit::Done })
+}
+
+/// Writes the sign-off sheet of the batch, if there is one.
+fn sign_off(
+    press: &Press,
+    request: &Build,
+    outcome: &Outcome,
+    terminal: &mut Terminal,
+) -> Result<(), Stop> {
+    let (false, Some(clinic)) = (outcome.to_sign.is_empty(), &outcome.clinic) else {
+        terminal.say("no letter is new or changed: no sign-off sheet is written");
+        return Ok(());
+    };
+    let sheet = sign_off::sheet(press, clinic, &outcome.to_sign);
+    let pdf = sheet.and_then(|sheet| press.pdf(&sheet, &Pictures::new())).map_err(|faults| {
+        let why = faults.iter().map(|d| d.message.clone()).collect::<Vec<_>>().join("; ");
+        Stop::Tool(format!("the sign-off sheet could not be set: {why}"))
+    })?;
+    let path = request.out.join(sign_off::FILE);
+    io::write_atomic(&path, &pdf).map_err(|error| {
+        Stop::Tool(format!("`{}` cannot be written: {}", path.display(), io::reason(&error)))
+    })?;
+    let letters = outcome.to_sign.len();
+    let plural = if letters == 1 { "" } else { "s" };
+    let shown = request.folder.shown(&path);
+    terminal.say(&format!("sign-off sheet of {letters} letter{plural}: {shown}"));
+    Ok(())
 }
 
 fn show(outcome: &Outcome, why: bool, format: Format, terminal: &mut Terminal) -> Result<(), Stop> {

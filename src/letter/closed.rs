@@ -46,6 +46,7 @@ const ATTRIBUTES: &[&str] = &[
     "label",
     "uncertainty",
     "citation",
+    "foreign",
 ];
 
 /// The templates by name, parsed.

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::case::{LetterKind, PaperSize};
+use crate::case::{Clinic, LetterKind, PaperSize};
 use crate::diag::{Code, Diagnostic, Report, Sources};
 
 use super::craft::{Craft, Whole};
@@ -19,8 +19,9 @@ use super::letter::Make;
 use super::load::{self, Loaded, LoadedCase};
 use super::memory::{self, Basis, Recalled};
 use super::output::{Output, with_pages};
-use super::run::Run;
+use super::run::{Ended, Run};
 use super::shelf::Shelf;
+use super::sign_off::ToSign;
 use super::why::Why;
 use super::workers;
 
@@ -129,6 +130,10 @@ pub struct Outcome {
     pub unreadable: usize,
     /// Cases that were not even read, since nothing about them changed.
     pub skipped: usize,
+    /// The letters that are new or changed, as a sign-off sheet tells them.
+    pub to_sign: Vec<ToSign>,
+    /// The clinic they were made for, on the paper they were made on.
+    pub clinic: Option<Clinic>,
     /// All faults.
     pub report: Report,
     /// Texts of the files read, for snippets.
@@ -183,13 +188,15 @@ pub fn rebuild<C: Craft>(
     run.make(craft, progress)?;
     run.hold_back();
     run.clear();
-    let (letters, report) = run.end();
+    let clinic = run.clinic().cloned();
+    let Ended { letters, to_sign, report } = run.end();
     let unreadable = loaded.cases.iter().filter(|c| c.case.is_none()).count();
     let mut sources = loaded.sources;
     for (file, text) in recalled.iter().flat_map(|case| &case.texts) {
         sources.insert(file, text);
     }
-    Ok(Outcome { letters, unreadable, skipped: recalled.len(), report, sources })
+    let skipped = recalled.len();
+    Ok(Outcome { letters, unreadable, skipped, to_sign, clinic, report, sources })
 }
 
 /// Reads the cases that are not skipped.

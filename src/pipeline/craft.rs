@@ -12,6 +12,7 @@ use super::embedded;
 use super::io::{self, Folder};
 use super::letter::{Made, Make, Press, Written};
 use super::output::Output;
+use super::sign_off::Said;
 use crate::case::{Case, Clinic, LetterEntry};
 use crate::diag::Report;
 use crate::digest::{Digest, Digester};
@@ -50,6 +51,12 @@ pub trait Craft: Sync {
 
     /// What the clinic should know although the letter is made.
     fn warnings(&self, draft: &Self::Draft) -> Report;
+
+    /// What a letter says and asks of its signer; nothing where that cannot be
+    /// told.
+    fn said(&self, _: &Case, _: &LetterEntry, _: &Clinic, _: &Self::Draft) -> Said {
+        Said::default()
+    }
 
     /// Sets the pages, or another form of the letter.
     fn set(
@@ -113,6 +120,10 @@ impl Craft for Press {
 
     fn warnings(&self, draft: &Written) -> Report {
         draft.derived.report.clone()
+    }
+
+    fn said(&self, case: &Case, entry: &LetterEntry, clinic: &Clinic, draft: &Written) -> Said {
+        Press::said(self, case, entry, clinic, draft)
     }
 
     fn set(&self, draft: &Written, entry: &LetterEntry, output: Output) -> Result<Vec<u8>, Report> {

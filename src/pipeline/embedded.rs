@@ -53,6 +53,7 @@ embedded!(
     "phrases/es-fitting.md.j2",
     "phrases/es-note.md.j2",
     "phrases/es-ending-plain.md.j2",
+    "letters/en/sign-off.md.j2",
     "phrases/en.md.j2",
     "phrases/en-plain.md.j2",
     "phrases/en-payer.md.j2",

@@ -73,6 +73,10 @@ pub struct Entry {
     /// The snapshot of the case it was made from.
     #[serde(default)]
     pub made_from: Option<Digest>,
+    /// What it printed, by fact, typed text left out: so that the next
+    /// sign-off sheet can say what changed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub printed: BTreeMap<String, String>,
 }
 
 /// A case whose letters are all built.

@@ -16,7 +16,7 @@ use super::output::Output;
 use super::spoken::{self, style};
 use crate::case::{Case, Clinic, LetterEntry, Request, Role};
 use crate::diag::{Code, Diagnostic, Located, Report};
-use crate::facts::{Derived, Fact, FactId, Facts, derive};
+use crate::facts::{Derived, Fact, FactId, Facts, Value, derive};
 use crate::figure::fill::{Shown, fill};
 use crate::letter::block::{Block, Letter};
 use crate::letter::compose::{compose, compose_for};
@@ -259,7 +259,8 @@ impl Press {
         let stage = derived.facts.get("patient.stage").and_then(Fact::word);
         let stem = stem_of(&self.templates, entry, people.to.role.value, stage, tag)?;
         let reader = self.reader(&stem, entry)?;
-        let lacks = lacking(entry, reader, &derived);
+        let mut lacks = lacking(entry, reader, &derived);
+        lacks.extend(untold(entry, &derived.facts));
         if lacks.has_errors() {
             return Err(lacks);
         }
@@ -267,6 +268,10 @@ impl Press {
         let extras = extras(&derived.known, clinic, entry, &people, &style);
         let composed =
             compose_for(reader, &self.templates, &name, &derived.facts, &style, &extras)?;
+        if !entry.risk.is_empty() && !composed.printed.iter().any(tells_risk) {
+            let why = "the template of this kind tells no risk".to_string();
+            return Err(not_told(entry, None, why));
+        }
         let frame = frame(&derived.known, clinic, entry, &people, &style, standing)?;
         spoken::untranslated(&composed, &mut derived, entry, &style);
         let mut blocks = composed.blocks;
@@ -482,6 +487,36 @@ fn lacking(entry: &LetterEntry, reader: &Reader, derived: &Derived) -> Report {
         }
     }
     report
+}
+
+/// Figures of risk that the letter asks for and that may not be told.
+fn untold(entry: &LetterEntry, facts: &Facts) -> Report {
+    let root = "risk_told.refused";
+    let mut report = Report::default();
+    for refused in facts.children(root) {
+        let of = |item: &str| facts.get(&format!("{root}.{refused}.{item}"));
+        let (Some(which), Some(why)) = (of("which").and_then(Fact::word), of("why")) else {
+            continue;
+        };
+        if let Value::Text(why) = &why.value {
+            report.extend(not_told(entry, Some(which), why.clone()));
+        }
+    }
+    report
+}
+
+fn not_told(entry: &LetterEntry, which: Option<&str>, why: String) -> Report {
+    let asked = entry.risk.iter().find(|r| which.is_none_or(|which| r.value.word() == which));
+    let place = asked.map_or(&entry.place, |asked| &asked.place);
+    let of = which.map(|which| format!(" by `{which}`")).unwrap_or_default();
+    let mut report = Report::default();
+    let message = format!("letter `{}` cannot tell the risk{of}: {why}", *entry.id);
+    report.add(Code::RiskNotTold, place, message);
+    report
+}
+
+fn tells_risk(id: &FactId) -> bool {
+    id.as_str().starts_with("risk_told.")
 }
 
 /// The step that makes letters for a build.

@@ -12,6 +12,7 @@ use super::memory::{self, Basis, Recalled};
 use super::output::{Output, Outputs};
 use super::plan::{Job, plan};
 use super::shelf::{Form, Put, Shelf};
+use super::sign_off::{Behind, Said, ToSign};
 use super::why::{Now, Why, why};
 use super::workers;
 use crate::case::{Case, Clinic, LetterKind, PaperSize};
@@ -23,8 +24,20 @@ use crate::diag::{Code, Diagnostic, Report};
 struct Done {
     puts: Vec<Put>,
     warnings: Report,
+    /// What it says and asks of its signer.
+    said: Said,
     /// Why the letter, or one of its forms, could not be made.
     faults: Option<Report>,
+}
+
+/// What a build did, once it has ended.
+pub(super) struct Ended {
+    /// Every letter, in the order of the files.
+    pub letters: Vec<Built>,
+    /// Those that are new or changed.
+    pub to_sign: Vec<ToSign>,
+    /// All faults.
+    pub report: Report,
 }
 
 /// A build under way.
@@ -39,6 +52,7 @@ pub(super) struct Run<'a> {
     taken: BTreeMap<String, String>,
     next: Index,
     letters: Vec<Built>,
+    to_sign: Vec<ToSign>,
     report: Report,
 }
 
@@ -53,11 +67,17 @@ impl<'a> Run<'a> {
             skipped: &[],
             taken: BTreeMap::new(),
             letters: Vec::new(),
+            to_sign: Vec::new(),
             request,
             shelf,
             basis,
             loaded,
         }
+    }
+
+    /// The clinic, on the paper asked for.
+    pub fn clinic(&self) -> Option<&Clinic> {
+        self.clinic.as_ref()
     }
 
     /// Takes over what is known of skipped cases.
@@ -148,7 +168,9 @@ impl<'a> Run<'a> {
         for (job, done) in made {
             let more = of_letter(job, done.warnings);
             warnings.extend(more.clone());
-            self.report.extend(more);
+            self.report.extend(more.clone());
+            let mut behind = found.report.clone();
+            behind.extend(more);
             if let Some(faults) = done.faults {
                 self.report.extend(of_letter(job, faults));
                 self.mark_failed(job, &done.puts);
@@ -162,10 +184,15 @@ impl<'a> Run<'a> {
                     snapshot: &snapshot,
                     shared: &self.basis.shared,
                 };
-                self.letters.push(told(job, &put, self.shelf.index, &now));
+                let built = told(job, &put, self.shelf.index, &now);
+                if put.output == Output::Pdf {
+                    self.sign(job, &built, &done.said, &behind);
+                }
+                self.letters.push(built);
                 complete &= put.entry.is_some();
                 if let Some(entry) = put.entry {
-                    let entry = Entry { made_from: Some(id), ..entry };
+                    let printed = done.said.texts();
+                    let entry = Entry { made_from: Some(id), printed, ..entry };
                     self.remember(&job.name(), put.output, entry);
                 }
             }
@@ -177,6 +204,18 @@ impl<'a> Run<'a> {
             let record = memory::record(case, id, letters, &warnings.sorted());
             self.next.cases.insert(found.file.clone(), record);
         }
+    }
+
+    /// Notes a letter that somebody has to read and sign.
+    fn sign(&mut self, job: &Job, built: &Built, said: &Said, warnings: &Report) {
+        let Some(clinic) = &self.clinic else { return };
+        if !matches!(built.state, State::New | State::Changed) {
+            return;
+        }
+        let old = self.shelf.index.entry(&built.name, Output::Pdf);
+        let (state, why) = (built.state, &built.why[..]);
+        let behind = Behind { job, clinic, state, said, warnings, old, why };
+        self.to_sign.push(behind.to_sign());
     }
 
     /// Remembers a file; where a letter's file has another name now, the old
@@ -263,8 +302,9 @@ impl<'a> Run<'a> {
     }
 
     /// Writes the index, last of all, and tells what was done.
-    pub fn end(mut self) -> (Vec<Built>, Report) {
+    pub fn end(mut self) -> Ended {
         self.letters.sort_by(|a, b| a.file.cmp(&b.file));
+        self.to_sign.sort_by(|a, b| a.name.cmp(&b.name));
         if self.letters.is_empty() && !self.report.has_errors() {
             self.report.push(nothing(self.request.kind));
         }
@@ -272,7 +312,7 @@ impl<'a> Run<'a> {
         if let Err(error) = index::save(self.shelf.out, &self.next) {
             self.report.push(unwritable(&self.shelf.out.join(index::FILE), &error));
         }
-        (self.letters, self.report)
+        Ended { letters: self.letters, to_sign: self.to_sign, report: self.report }
     }
 }
 
@@ -296,6 +336,7 @@ fn one<C: Craft>(job: &Job, clinic: &Clinic, craft: &C, shelf: &Shelf, outputs: 
         }
     }
     done.warnings = craft.warnings(&draft);
+    done.said = craft.said(job.case, job.entry, clinic, &draft);
     done
 }
 

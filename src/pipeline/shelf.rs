@@ -110,7 +110,8 @@ impl Shelf<'_> {
                 };
             }
         }
-        let entry = Some(Entry { file, digest, pages: key, made_from: None });
+        let printed = BTreeMap::new();
+        let entry = Some(Entry { file, digest, pages: key, made_from: None, printed });
         Ok(Put { output, state, entry, why, fault: None })
     }
 

@@ -3,7 +3,7 @@
 use crate::case::Opt;
 use crate::case::model::{
     Authorised, Authority, Denial, DenialLevel, DenialReason, Enclosure, Gap, LetterEntry,
-    LetterKind, Made, PeerToPeer, Request, RequestKind, RequestState, Urgency,
+    LetterKind, Made, PeerToPeer, Request, RequestKind, RequestState, RiskFigure, Urgency,
 };
 use crate::case::shape::Rec;
 
@@ -130,6 +130,7 @@ pub(super) fn letter(mut rec: Rec) -> Option<LetterEntry> {
         enclosures: rec.records("enclosures", &mut Vec::new(), enclosure),
         remarks: rec.text("remarks"),
         remarks_in: rec.named_texts("remarks_in"),
+        risk: rec.words("risk", RiskFigure::from_word).unwrap_or_default(),
         signed: rec.day("signed"),
         adds_to: rec.text("adds_to"),
         follows: None,

@@ -1,6 +1,6 @@
 //! Letters and requests: who may get what, and as of when.
 
-use crate::case::{Case, Contact, LetterEntry, LetterKind};
+use crate::case::{Case, Contact, LetterEntry, LetterKind, Role};
 use crate::diag::{Code, Located};
 
 use super::Check;
@@ -11,6 +11,7 @@ pub(super) fn check(look: &mut Check) {
         enclosures(look, letter);
         readers(look, letter);
         needs(look, letter);
+        risk(look, letter);
     }
     requests(look);
 }
@@ -98,6 +99,23 @@ fn withheld(look: &mut Check, letter: &LetterEntry, reader: &Contact, id: &Locat
         *letter.id, **day, **id, **since
     );
     look.fault_with(Code::ReaderWithheld, &id.place, message, (&since.place, "since then"));
+}
+
+/// Figures of risk in plain words are for the family or the patient alone;
+/// letters to doctors and payers tell them with everything a doctor asks for.
+fn risk(look: &mut Check, letter: &LetterEntry) {
+    let Some(reader) = contact(look.case, &letter.to) else { return };
+    let lay = matches!(*reader.role, Role::Family | Role::Patient);
+    if let Some(asked) = letter.risk.first().filter(|_| !lay) {
+        let message = format!(
+            "letter `{}` goes to `{}`, whose role is {}, and tells risk as counts for a family",
+            *letter.id,
+            *letter.to,
+            reader.role.word()
+        );
+        let other = (&reader.role.place, "the role");
+        look.fault_with(Code::RiskNotForReader, &asked.place, message, other);
+    }
 }
 
 fn needs(look: &mut Check, letter: &LetterEntry) {

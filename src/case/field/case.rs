@@ -5,8 +5,8 @@ use super::{Amount, Field, Kind, LANGUAGES, Precision, Record, optional, record,
 use crate::case::model::{
     Answered, Bend, Cause, Choice, CsvlAtApex, CsvlLine, Deformity, DenialLevel, Display, DueTo,
     Finding, FittingKind, Help, LetterKind, Made, OrthosisClass, Posture, Principle, Projection,
-    Pronouns, RequestKind, RequestState, RisserScale, Role, Sex, SportPart, TemperatureUnit,
-    TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
+    Pronouns, RequestKind, RequestState, RiskFigure, RisserScale, Role, Sex, SportPart,
+    TemperatureUnit, TreatmentKind, Triradiate, Urgency, View, WearWhen, WornThere,
 };
 use crate::case::order::Decision;
 use crate::quantity::Unit;
@@ -1419,6 +1419,12 @@ static LETTER: Record = record(
             IN_LANGUAGES,
             "The same for a reader of another language, by its tag; without it they are given the words as written, marked as such.",
             "{es: Nada bien.}",
+        ),
+        optional(
+            "risk",
+            Kind::OneOrMore(&Kind::Word(RiskFigure::WORDS)),
+            "Published figures of risk to tell the family as counts of a hundred; none unless named.",
+            "by_size_and_risser",
         ),
     ],
 );

@@ -27,6 +27,7 @@ mod published;
 mod record;
 mod request;
 mod risk;
+mod risk_told;
 mod sagittal;
 mod school;
 mod scores;
@@ -113,6 +114,7 @@ pub fn derive(
         growth::growth(&mut make, &tracks, &set, delivered);
         record::plan(&mut make, &known, clinic, tongue);
         risk::risk(&mut make, &tracks, &set);
+        risk_told::risk_told(&mut make, entry);
         scores::scores(&mut make, &known);
         dose::dose(&mut make, &set);
         ending::ending(&mut make, &tracks, &set, tongue);

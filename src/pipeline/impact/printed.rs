@@ -6,6 +6,7 @@ use super::{FactChange, PrintedChange};
 use crate::facts::FactId;
 use crate::pipeline::issue::{Record, printed};
 use crate::pipeline::letter::Written;
+use crate::pipeline::sign_off::said;
 
 /// Printed values and verdicts whose fact changed, in the order of the letter,
 /// each told once however often and by whatever name it was printed.
@@ -49,17 +50,7 @@ fn firsts(list: &[(String, String)]) -> BTreeMap<&str, &str> {
 /// The fact's label after what it is of: `Thoracic, now: Cobb angle`.
 fn label(fact: &FactChange, changed: &BTreeMap<&str, &FactChange>) -> String {
     let id = named(fact, changed);
-    let parts: Vec<&str> = id.split('.').collect();
-    let of = match parts.as_slice() {
-        ["curves" | "films" | "treatments", of @ .., _] | [of @ .., _] => of.join(", "),
-        [] => String::new(),
-    };
-    let of = of.replace('_', " ");
-    let mut letters = of.chars();
-    match letters.next() {
-        Some(first) => format!("{}{}: {}", first.to_uppercase(), letters.as_str(), fact.label),
-        None => fact.label.clone(),
-    }
+    said::label(id, &fact.label)
 }
 
 /// The id under the curve's own name, where the fact is one of the largest

@@ -1,13 +1,14 @@
 //! The letters to look at again, as pages for the clinician.
 
 use super::{Class, SentenceChange, Touched};
-use crate::case::{Clinic, PaperSize};
+use crate::case::Clinic;
 use crate::diag::Report;
-use crate::letter::block::{Frame, FrameWords, Letter, Letterhead, Paper, PatientLine};
+use crate::letter::block::Letter;
 use crate::letter::drawing::Pictures;
 use crate::letter::extra::Extra;
 use crate::letter::language::ENGLISH;
 use crate::letter::wording::{Style, full_date};
+use crate::pipeline::internal::{self, Title};
 use crate::pipeline::letter::Press;
 
 /// The template of the worklist.
@@ -35,7 +36,10 @@ pub fn worklist(
         ("date", Extra::Text(full_date(on, &style))),
     ]);
     let blocks = press.page_words(TEMPLATE, style.language.tag, &style, on, ("list", about))?;
-    press.pdf(&Letter { frame: frame(clinic, &style, on), blocks }, &Pictures::new())
+    let words = style.language.frame;
+    let title = Title { kind: words.worklist, caution: words.internal, closing: words.seen };
+    let letter = Letter { frame: internal::frame(clinic, &style, on, &title), blocks };
+    press.pdf(&letter, &Pictures::new())
 }
 
 fn told(touched: &Touched, style: &Style) -> Extra {
@@ -68,50 +72,4 @@ fn sentence(change: &SentenceChange) -> Extra {
         ("old", Extra::text(change.old.clone())),
         ("new", Extra::text(change.new.clone())),
     ])
-}
-
-fn frame(clinic: &Clinic, style: &Style, on: chrono::NaiveDate) -> Frame {
-    use chrono::Datelike;
-    let words = style.language.frame;
-    let date = full_date(on, style);
-    let address: Vec<String> = clinic.address.iter().map(|l| l.value.clone()).collect();
-    Frame {
-        letter_id: date.clone(),
-        kind: words.worklist.to_string(),
-        title: format!("{}, {date}", words.worklist),
-        language: style.language.tag.to_string(),
-        region: clinic.region.clone(),
-        paper: match clinic.paper {
-            PaperSize::A4 => Paper::A4,
-            PaperSize::UsLetter => Paper::UsLetter,
-        },
-        sheet: false,
-        letterhead: Letterhead {
-            name: clinic.name.value.clone(),
-            line: address.join(", "),
-            right: Vec::new(),
-        },
-        recipient: Vec::new(),
-        date: date.clone(),
-        date_ymd: (on.year(), on.month() as u8, on.day() as u8),
-        patient: PatientLine {
-            name: clinic.name.value.clone(),
-            born: date,
-            age: None,
-            record: None,
-        },
-        draft_mark: None,
-        pages: None,
-        issued_mark: None,
-        caution: words.internal.to_string(),
-        notice: clinic.notice.as_ref().map(|n| n.value.clone()),
-        closing: words.seen.to_string(),
-        signature: Vec::new(),
-        after: Vec::new(),
-        words: FrameWords {
-            page: words.page.to_string(),
-            of: words.of.to_string(),
-            letter: words.worklist.to_string(),
-        },
-    }
 }

@@ -64,6 +64,7 @@ impl Desk<'_> {
             enclosures: Vec::new(),
             remarks: None,
             remarks_in: InLanguages::new(),
+            risk: Vec::new(),
             follows: Some(at("the register")),
             place: case.place.clone(),
         })

@@ -110,6 +110,11 @@ fn one_curve(make: &mut Maker, root: &str, films: &[String]) {
         draft = draft.from(format!("{path}.cobb"));
     }
     draft.by("count of films", Source::definition("")).done();
+    let label = "whether several films show this curve in support";
+    make.fact(format!("{root}.again"), label, yes_no(films.len() > 1))
+        .from(format!("{root}.films"))
+        .by("more than one film", Source::definition(""))
+        .done();
     for (name, path) in [("first", films.first()), ("latest", films.last())] {
         make.same_tree(&format!("{root}.{name}"), path.expect("there is a film"));
     }
