@@ -205,7 +205,10 @@ fn the_sheet_is_the_same_bytes_and_long_batches_go_over_pages() {
     let press = Press::open(&folder);
     let settings = crate::support::demo::demo().clinic.clone();
     let again = sheet(&press, &settings, &batch).unwrap();
-    assert_eq!(press.pdf(&again, &Pictures::new()).unwrap(), press.pdf(&sheet_of_four, &Pictures::new()).unwrap());
+    assert_eq!(
+        press.pdf(&again, &Pictures::new()).unwrap(),
+        press.pdf(&sheet_of_four, &Pictures::new()).unwrap()
+    );
     let many: Vec<ToSign> = batch.iter().cycle().take(60).cloned().collect();
     for paper in [PaperSize::A4, PaperSize::UsLetter] {
         let settings = endplate::case::Clinic { paper, ..settings.clone() };
