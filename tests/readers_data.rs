@@ -671,16 +671,15 @@ fn a_letter_that_lacks_something_names_all_of_it() {
 }
 
 #[test]
-fn a_school_is_sent_no_films() {
+fn enclosures_can_be_closed_too() {
     let clinic = Small::new();
-    let template = "# Hours\n\nDear school,\n\nPlease help {{ patient.called }}.\n";
-    let path = clinic.path("templates/letters/en/school.md.j2");
-    fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(path, template).unwrap();
-    let letter = "  - {id: l9, kind: school, to: school, as_of: 2025-02-12, signed_by: hk, \
-                  enclosed: [f1]}\n";
-    clinic.write(&format!("{}{letter}", clinic.text()));
-    let (code, _, said) = told(&clinic.run(&["build", "--letter", "school"]));
+    fs::create_dir_all(clinic.path("templates/rules/readers")).unwrap();
+    let own = "reader: progress\nletter: progress\nfor: [referring doctor]\n\
+               closed: [entry.enclosed]\n";
+    fs::write(clinic.path("templates/rules/readers/progress.yaml"), own).unwrap();
+    let letter = "as_of: 2025-02-12, signed_by: hk";
+    clinic.write(&clinic.text().replacen(letter, &format!("{letter}, enclosed: [f1]"), 1));
+    let (code, _, said) = told(&clinic.run(&["build", "--letter", "progress"]));
     assert_eq!(code, 1, "{said}");
-    assert!(said.contains("enclosures are closed to the reader `school`"), "{said}");
+    assert!(said.contains("enclosures are closed to the reader `progress`"), "{said}");
 }
