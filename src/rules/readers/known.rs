@@ -42,7 +42,7 @@ const PATHS: &[(&str, &str)] = &[
     ("gap", "asked by consent days_to_go from how items purpose reminder state"),
     (
         "growth",
-        "at_delivery at_delivery_on corrected gain height height_age height_centile height_on height_z loss phase reference since since_delivery velocity",
+        "at_delivery at_delivery_on corrected gain height height_age height_centile height_on height_z heights loss phase reference since since_delivery steps velocity",
     ),
     ("item_codes", "edition set valid"),
     ("items", "*"),
