@@ -683,3 +683,27 @@ fn enclosures_can_be_closed_too() {
     assert_eq!(code, 1, "{said}");
     assert!(said.contains("enclosures are closed to the reader `progress`"), "{said}");
 }
+
+/// Every item that a reader's file calls optional is told to be missing where
+/// it is, in the letter's own sentence or in the one that gathers them.
+#[test]
+fn what_applies_and_is_not_recorded_is_said_in_every_demo_letter() {
+    let readers = shipped();
+    let (mut silent, mut said) = (Vec::new(), 0);
+    for (case, entry) in demo().letters() {
+        let written = demo().written(case, entry);
+        let facts = &written.derived.facts;
+        let to = case.contacts.iter().find(|c| c.id.value == *entry.to).unwrap();
+        let stage = facts.get("patient.stage").and_then(Fact::word);
+        let stems = stems(*entry.kind, *to.role, stage);
+        let reader = stems.iter().find_map(|stem| readers.get(stem)).unwrap();
+        for absent in reader.absent(facts) {
+            said += 1;
+            if !absent.facts.iter().any(|id| written.printed.contains(id)) {
+                silent.push(format!("{}/{}: {}", *case.id, *entry.id, absent.item));
+            }
+        }
+    }
+    assert!(silent.is_empty(), "{silent:#?}");
+    assert!(said >= 10, "only {said} items were missing");
+}
