@@ -58,8 +58,9 @@
 //!    token ([`letter::token`]) through Markdown ([`letter::markdown`]) and
 //!    becomes a [`Block`](letter::block::Block) that still knows its facts.
 //!    [`letter::frame`] fills what stands around the body.
-//! 8. [`figure::fill`] draws the curve over time and the spine from its
-//!    landmarks, in plain shapes, each with a description in words.
+//! 8. [`figure::fill`] draws the curve over time, the spine from its landmarks
+//!    or the films themselves, hours in the brace and growth, in plain shapes,
+//!    each with a description in words.
 //! 9. [`render::Typesetter::pdf`] sets the letter with one constant layout;
 //!    [`render::Typesetter::html`] makes a page for a browser of it, and
 //!    [`render::text::plain`] says the same as plain text.

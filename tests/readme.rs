@@ -180,6 +180,7 @@ fn files_named_by_the_guides_exist() {
         "cases/fw-0201.yaml",
         "cases/fw-0202.yaml",
         "cases/fw-0118.yaml:87",
+        "cases/fw-0118.yaml:147",
         "cases/issued/letters/fw-0131-l4-v2.pdf",
     ];
     // Where a clinic puts its own.

@@ -12,6 +12,7 @@ use endplate::pipeline::sign_off::{ToSign, sheet};
 use endplate::pipeline::{Build, Edited, Press, State, rebuild};
 
 use endplate::letter::block::{Block, Letter};
+use endplate::letter::drawing::Pictures;
 use endplate::letter::lint::plain;
 
 /// A clinic of one demo case.
@@ -64,6 +65,7 @@ impl Clinic {
             kind: None,
             jobs: 1,
             paper: None,
+            also: vec![],
         };
         let press = Press::open(&folder);
         let outcome = rebuild(&request, Edited::Keep, &press, &()).unwrap();
@@ -203,11 +205,12 @@ fn the_sheet_is_the_same_bytes_and_long_batches_go_over_pages() {
     let press = Press::open(&folder);
     let settings = crate::support::demo::demo().clinic.clone();
     let again = sheet(&press, &settings, &batch).unwrap();
-    assert_eq!(press.pdf(&again).unwrap(), press.pdf(&sheet_of_four).unwrap());
+    let none = Pictures::new();
+    assert_eq!(press.pdf(&again, &none).unwrap(), press.pdf(&sheet_of_four, &none).unwrap());
     let many: Vec<ToSign> = batch.iter().cycle().take(60).cloned().collect();
     for paper in [PaperSize::A4, PaperSize::UsLetter] {
         let settings = endplate::case::Clinic { paper, ..settings.clone() };
-        let pdf = press.pdf(&sheet(&press, &settings, &many).unwrap()).unwrap();
+        let pdf = press.pdf(&sheet(&press, &settings, &many).unwrap(), &none).unwrap();
         let document = lopdf::Document::load_mem(&pdf).unwrap();
         let pages: Vec<u32> = document.get_pages().into_keys().collect();
         // The head of the table stands on each page that it runs over.

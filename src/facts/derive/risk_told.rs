@@ -35,6 +35,7 @@ pub fn risk_told(make: &mut Maker, entry: Option<&LetterEntry>) {
     let Some(entry) = entry.filter(|entry| !entry.risk.is_empty()) else { return };
     let record = format!("letter {} / risk", entry.id.value);
     make.fact("risk_told.out_of", "of how many it is told", whole(OUT_OF, Unit::One))
+        .record(&record, &entry.risk[0].place)
         .by("shares are told as people of a hundred", Source::definition(""))
         .done();
     let (mut told, mut refused) = (0, 0);

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Shown, angle, captions, chosen, measured};
+use super::{Shown, angle, captions, chosen, measured, size};
 use crate::case::{Case, Film, Reading};
 use crate::digest::Digest;
 use crate::facts::compare;
@@ -22,8 +22,6 @@ use crate::spine::landmark::{Edge, LandmarkSet};
 
 /// Size of films that stand alone, in mm: as broad as the text.
 const ALONE: Size = Size { width: 156.0, height: 92.0 };
-/// Height beside another figure.
-const BESIDE: f64 = 70.0;
 
 /// The films with a picture, or nothing if none has one.
 pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<Figure> {
@@ -36,7 +34,9 @@ pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64)
     let panels: Vec<FilmPanel> =
         films.into_iter().filter_map(|(f, held)| panel(f, held, tracks, plane, shown)).collect();
     let model = Films { films: panels, words: FilmWords::default() };
-    let size = if width < super::ALONE { Size { width, height: BESIDE } } else { ALONE };
+    let curves = tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film)));
+    let beside = width < super::ALONE;
+    let size = if beside { size(width, curves.count()) } else { ALONE };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model), drawing })
 }

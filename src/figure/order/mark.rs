@@ -15,6 +15,8 @@ const HEAD: (f64, f64) = (1.9, 2.6);
 /// Width of a pad's bar and of a relief's frame, in mm.
 const BAR: f64 = 2.0;
 const FRAME: f64 = 5.0;
+/// The shortest mark, in mm: a sacrum is often marked as a line.
+const SHORTEST: f64 = 4.0;
 /// Between a mark and one further out, in mm.
 const APART: f64 = 1.5;
 
@@ -48,6 +50,7 @@ pub(super) fn place<'a>(marks: &'a [Mark], bones: &Bones) -> Vec<Placed<'a>> {
         for edge in &mark.edges {
             let side = towards(*edge);
             let Some(at) = stretch(bones, mark.upper, mark.lower, side) else { continue };
+            let at = at.at_least(SHORTEST);
             let near = at.edge + side * NEAR;
             let mut new = Placed { mark, side, at, near, far: near + side * width(mark) };
             let out = placed.iter().filter(|p| p.meets(&new)).map(|p| p.far * side);
@@ -77,7 +80,7 @@ pub(super) fn draw(canvas: &mut Canvas, board: &mut Board, placed: &Placed) {
         MarkKind::Pad => {
             let neck = near + side * HEAD.1;
             canvas.area(rect(far - side * BAR, at.top, far, at.bottom), Ink::Ink, None);
-            canvas.line(vec![(far, y), (neck, y)], Ink::Ink, 1.1, Dash::Solid);
+            canvas.line(vec![(far - side * BAR / 2.0, y), (neck, y)], Ink::Ink, 1.1, Dash::Solid);
             let head = vec![(near, y), (neck, y - HEAD.0), (neck, y + HEAD.0)];
             canvas.area(head, Ink::Ink, None);
             board.take(Rect::around(&rect(far - side * BAR, at.top, far, at.bottom)));

@@ -85,3 +85,11 @@ pub(super) struct Stretch {
     pub bottom: f64,
     pub edge: f64,
 }
+
+impl Stretch {
+    /// The same, made longer to both ends if it is shorter than that, in mm.
+    pub(super) fn at_least(self, length: f64) -> Stretch {
+        let short = (length - (self.bottom - self.top)).max(0.0) / 2.0;
+        Stretch { top: self.top - short, bottom: self.bottom + short, ..self }
+    }
+}

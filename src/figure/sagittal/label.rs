@@ -49,7 +49,7 @@ pub(super) fn bend(canvas: &mut Canvas, board: &mut Board, body: &Body, bend: &B
         sides.into_iter().flat_map(move |(at, side)| beside(at, side, size, steps.clone()))
     };
     // Level with its stretch on either side before further up or down.
-    let places: Vec<Rect> = at(0..5).chain(at(5..14)).collect();
+    let places: Vec<Rect> = at(0..3).chain(at(3..14)).collect();
     let Some(place) = board.place(&places) else { return };
     canvas.text((place.left, place.top + ENDS.rise()), &ends(bend), ENDS, Anchor::Start);
     canvas.text((place.left, place.bottom), &bend.angle, ANGLE, Anchor::Start);
@@ -83,6 +83,8 @@ pub(super) fn axis(
         [(across.plumb, out, 0..5), (across.corner, -out, 0..9), (across.plumb, out, 5..14)];
     let places = tries.into_iter().flat_map(|(at, side, steps)| beside(at, side, size, steps));
     let Some(place) = board.place(&places.collect::<Vec<_>>()) else { return };
+    // No angle is read together with it.
+    board.take(place.grown(BETWEEN));
     canvas.text((place.left, place.top + ENDS.rise()), &words.axis, ENDS, Anchor::Start);
     canvas.text((place.left, place.bottom), &plumb.distance, AXIS, Anchor::Start);
 }

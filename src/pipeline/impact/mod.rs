@@ -276,7 +276,10 @@ fn facts(record: &Record, written: &Written) -> Vec<FactChange> {
             id: id.clone(),
             label: old.label.clone(),
             verdict: sorts("word"),
-            text: words(&old.sort) && new.as_ref().is_none_or(|n| n.sort == old.sort),
+            // Another picture of a film is no other wording of it.
+            text: words(&old.sort)
+                && new.as_ref().is_none_or(|n| n.sort == old.sort)
+                && !id.ends_with(".picture"),
             old: Some(old.value.clone()),
             new: new.map(|n| n.value),
             records,

@@ -71,6 +71,7 @@ const PATHS: &[(&str, &str)] = &[
         "sagittal",
         "change expected flexibility modifier now range repeatability repeatability_needed wedges",
     ),
+    ("school", "also brace helps limits limits_state on sport until when"),
     ("scores", "*"),
     ("shown", "*"),
     ("treatment", "awaited casts current exercise previous weaning"),
