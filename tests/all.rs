@@ -65,6 +65,7 @@ mod rules;
 mod sagittal_facts;
 mod same_bytes;
 mod sign_off;
+mod spanish;
 mod spine;
 mod standards;
 mod story;

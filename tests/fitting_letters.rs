@@ -161,6 +161,17 @@ fn an_order_that_was_never_recorded_is_asked_for() {
     assert!(report.iter().all(|d| d.code == Code::PrintsMissing), "{}", shown(&report));
 }
 
+/// Nothing can be built over a curve that nobody measured.
+#[test]
+fn an_order_without_a_measured_curve_is_asked_for() {
+    let mut file = yaml("fw-0109");
+    file["films"].as_sequence_mut().unwrap().remove(0);
+    let report = refused(&typed(&file), "fw-0109", "l4");
+    let told = shown(&report);
+    assert!(told.contains("curve measured on a film out of support"), "{told}");
+    assert!(report.iter().all(|d| d.code == Code::PrintsMissing), "{told}");
+}
+
 /// Absence is said, never taken for "none".
 #[test]
 fn what_is_not_recorded_of_the_patient_is_said_to_be_so() {
@@ -263,6 +274,14 @@ fn a_check_without_a_film_says_so() {
     let said = text("fw-0171", "l6");
     assert!(said.contains("We did not take an X-ray this time."), "{said}");
     assert!(!said.contains('%'), "{said}");
+}
+
+#[test]
+fn a_brace_never_filmed_is_said_to_be_so() {
+    let mut file = yaml("fw-0103");
+    remove(&mut file["films"][2], "readings");
+    let case = sound(&typed(&file), "fw-0103");
+    assert!(flat(&case, "l6").contains("There is no earlier film in it."));
 }
 
 /// The check of a second brace tells the first film in the earlier one, with

@@ -13,7 +13,7 @@ use endplate::letter::drawing::Shape;
 use crate::support::demo::{case_text, demo, sound};
 
 /// Turns the words left and right over, but not which way a lateral film faces.
-fn turned(text: &str) -> String {
+pub fn turned(text: &str) -> String {
     let mut out = String::new();
     let words = text.split_inclusive(|c: char| !c.is_alphabetic());
     let mut before = "";
@@ -25,6 +25,10 @@ fn turned(text: &str) -> String {
             "right" => "left",
             "Left" => "Right",
             "Right" => "Left",
+            "izquierda" => "derecha",
+            "derecha" => "izquierda",
+            "izquierdo" => "derecho",
+            "derecho" => "izquierdo",
             _ => bare,
         };
         out += other;
@@ -36,8 +40,13 @@ fn turned(text: &str) -> String {
 
 /// The mirror image of a demo case.
 fn mirrored(id: &str) -> Case {
+    sound(&mirrored_text(&case_text(id)), id)
+}
+
+/// The text of a case turned side for side.
+pub fn mirrored_text(of: &str) -> String {
     let mut text = String::new();
-    for line in case_text(id).lines() {
+    for line in of.lines() {
         let line = match line.trim() {
             "displayed: from behind" => line.replace("from behind", "from the front"),
             "displayed: from the front" => line.replace("from the front", "from behind"),
@@ -50,7 +59,7 @@ fn mirrored(id: &str) -> Case {
         text += &turned(&line);
         text.push('\n');
     }
-    sound(&text, id)
+    text
 }
 
 /// Every `{T8: 5 deg}` after `trunk_rotation:` with the other sign.

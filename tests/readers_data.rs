@@ -467,6 +467,7 @@ fn what_is_closed_cannot_be_reached_by_any_way() {
         (&open, "{{ plan | count | in_words }}", "plan.aim"),
         (&open, "{% for c in curves %}{{ c.key }}{% endfor %}", "curves"),
         (&open, "a {{ figures(\"spine\") }}", "figures.spine"),
+        (&open, "a {{ figures(\"films or spine\") }}", "figures.films"),
         (&closed, "{% for e in exam %}{{ e }} {% endfor %}", "exam.weight"),
         (&closed, "{% set e = exam | first %}{{ e }}", "exam.weight"),
         (&closed, "{{ exam | and_list }}", "exam.weight"),
@@ -546,6 +547,8 @@ fn a_template_that_names_something_closed_is_a_fault_of_its_line() {
         ),
         ("{{ plan.told if plan.on.known else \"\" }}\n", "1:4", "plan.told"),
         ("a\n\n{{ figures(\"course\") }}\n", "3:4", "figures.course"),
+        ("a\n\n{{ figures(\"wear plain\") }}\n", "3:4", "figures.wear"),
+        ("a\n\n{{ figures(\"films or spine\") }}\n", "3:4", "figures.spine"),
         ("{% with p = plan %}{{ p.aim }}{% endwith %}\n", "1:23", "plan.aim"),
         ("{{ [patient.called, major.now.cobb] | and_list }}\n", "1:21", "major.now.cobb"),
     ];

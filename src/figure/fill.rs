@@ -11,6 +11,7 @@ mod growth;
 mod order;
 mod sagittal;
 mod wear;
+pub mod words;
 
 use crate::case::{Case, Film, Limits, Posture, Treatment, TreatmentKind};
 use crate::diag::Report;
@@ -21,9 +22,9 @@ use crate::facts::derive::{largest_plane, tracks, treatment};
 use crate::facts::{Facts, Value};
 use crate::letter::block::{Block, Figure};
 use crate::letter::drawing::{Drawing, Pictures};
-use crate::letter::wording::{Style, full_date};
+use crate::letter::locale;
+use crate::letter::wording::{self, Style, full_date};
 use crate::quantity::{Reported, Unit};
-use crate::spine::Side;
 use crate::spine::frame::{Plane, Vertebra};
 use chrono::NaiveDate;
 
@@ -32,6 +33,9 @@ use super::course::{
     self, Course, CoursePoint, CourseWords, Episode, EpisodeKind, MaturityMark, PointKind, Series,
 };
 use super::spine::{self, Convexity, PanelCurve, PanelView, SpinePanel, SpinePanels, SpineWords};
+use super::words::fill as filled;
+
+use words::{FillWords, worded};
 
 /// What figures are drawn from.
 pub struct Shown<'a> {
@@ -89,7 +93,8 @@ fn figure(wanted: &str, tracks: &[Track], shown: &Shown, width: f64) -> Option<F
         "spine" => spines(&mine, plane, shown, width),
         "course" => courses(&mine, shown, width),
         "correction" => correction::corrections(&mine, shown, width),
-        "order" => order::ordered(&mine, plane, shown),
+        // Its words are English: it goes to makers.
+        "order" if shown.style.language.tag == "en" => order::ordered(&mine, plane, shown),
         "sagittal" => sagittal::outline(tracks, shown, width),
         "films" => films::figure(&mine, plane, shown, width),
         "growth" => growth::figure(shown, width),
@@ -123,7 +128,7 @@ fn size(width: f64, curves: usize) -> Size {
 fn text_of(shown: &Shown, id: &str) -> Option<String> {
     match &shown.facts.get(id)?.value {
         Value::Text(t) => Some(t.clone()),
-        Value::Word(w) => Some((*w).to_string()),
+        Value::Word(w) => wording::word(w, shown.style).ok(),
         _ => None,
     }
 }
@@ -132,12 +137,8 @@ fn text_of(shown: &Shown, id: &str) -> Option<String> {
 fn name(track: &Track, shown: &Shown) -> String {
     let name = text_of(shown, &format!("curves.{}.name", track.key)).unwrap_or_default();
     match track.side {
-        Some(Side::Left) => format!("Left {name}"),
-        Some(Side::Right) => format!("Right {name}"),
-        None => {
-            let mut chars = name.chars();
-            chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
-        }
+        Some(side) => worded::<FillWords>(shown).curve(&name, side),
+        None => wording::capital(&name),
     }
 }
 
@@ -161,10 +162,14 @@ fn courses(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figure> {
         episodes: episodes(shown),
         maturity: maturity(tracks, shown),
         until: shown.facts.as_of,
-        words: CourseWords::default(),
+        words: worded::<CourseWords>(shown),
     };
     let drawing = course::draw(&model, size(width, model.series.len()))?;
-    Some(Figure { alt: course::alt(&model), caption: course_caption(&model, several), drawing })
+    Some(Figure {
+        alt: course::alt(&model),
+        caption: course_caption(&model, several, shown),
+        drawing,
+    })
 }
 
 /// How many curves have room for a plot of their own.
@@ -178,25 +183,22 @@ fn largest(all: Vec<(Reported, Series)>, most: usize) -> Vec<Series> {
     kept.take(most).collect()
 }
 
-fn course_caption(model: &Course, several: bool) -> String {
-    let what = if several {
-        "Cobb angles".to_string()
-    } else {
-        format!("{}, Cobb angle", model.series[0].name)
+fn course_caption(model: &Course, several: bool, shown: &Shown) -> String {
+    let words = worded::<FillWords>(shown).course;
+    let what = match several {
+        true => words.several.clone(),
+        false => filled(&words.one, &[("curve", model.series[0].name.clone())]),
     };
     let any = |kind: fn(&PointKind) -> bool| {
         model.series.iter().any(|s| s.points.iter().any(|p| kind(&p.kind)))
     };
-    let mut caption = format!(
-        "{what} out of support. Band: half our limit for a real change to each side; two films whose bands overlap do not differ beyond it."
-    );
+    let mut caption = filled(&words.band, &[("what", what)]);
     if any(|k| matches!(k, PointKind::InBrace | PointKind::InCast)) {
-        caption.push_str(" Open marks: in the brace or cast, not a result");
         let turned = model.series.iter().any(|s| s.points.iter().any(|p| p.value.sign() < 0));
-        caption.push_str(if turned { "; below zero: turned to the other side." } else { "." });
+        caption.push_str(if turned { &words.turned } else { &words.held });
     }
     if any(|k| matches!(k, PointKind::NotComparable(_))) {
-        caption.push_str(" Marks off the line: not comparable.");
+        caption.push_str(&words.apart);
     }
     caption
 }
@@ -206,30 +208,32 @@ fn one_course(track: &Track, shown: &Shown) -> Option<(Reported, Series)> {
     let case = shown.known;
     let now = track.now(case)?;
     let points: Vec<CoursePoint> =
-        track.films.iter().filter_map(|c| course_point(c, now, case)).collect();
+        track.films.iter().filter_map(|c| course_point(c, now, shown)).collect();
     Some((now.reported(), Series { name: name(track, shown), points }))
 }
 
-fn course_point(c: &FilmCurve, now: &FilmCurve, case: &Case) -> Option<CoursePoint> {
+fn course_point(c: &FilmCurve, now: &FilmCurve, shown: &Shown) -> Option<CoursePoint> {
+    let (case, words) = (shown.known, worded::<FillWords>(shown));
     let kind = match compare::held(case, c.film) {
         Held::Brace => PointKind::InBrace,
         Held::Cast => PointKind::InCast,
-        Held::Unknown => PointKind::NotComparable("support not recorded".into()),
+        Held::Unknown => PointKind::NotComparable(words.support_unknown),
         Held::Free if !compare::natural(case, c.film) => return None,
         Held::Free if compare::progression(case, c.film, now.film).is_ok() => {
             PointKind::OutOfSupport
         }
-        Held::Free => PointKind::NotComparable(lying(c.film)),
+        Held::Free => PointKind::NotComparable(lying(c.film, words)),
     };
     let value = c.reported();
     Some(CoursePoint { date: c.film.taken.value, value, kind, label: angle(value) })
 }
 
-fn lying(film: &Film) -> String {
+fn lying(film: &Film, words: FillWords) -> String {
+    let [lying, sitting, standing] = words.apart;
     match compare::posture(film) {
-        Some(Posture::Supine | Posture::Prone) => "lying".into(),
-        Some(Posture::Sitting) => "sitting".into(),
-        Some(Posture::Standing) => "standing".into(),
+        Some(Posture::Supine | Posture::Prone) => lying,
+        Some(Posture::Sitting) => sitting,
+        Some(Posture::Standing) => standing,
         _ => String::new(),
     }
 }
@@ -253,10 +257,14 @@ fn steps(t: &Treatment, shown: &Shown) -> Vec<Episode> {
     let to = t.ended.as_ref().map(|e| e.on.value);
     let cast = t.kind.value == TreatmentKind::Cast;
     let kind = if cast { EpisodeKind::Cast } else { EpisodeKind::Brace };
-    let mut steps: Vec<(NaiveDate, String)> = vec![(from, t.kind.word().to_string())];
+    let words = worded::<FillWords>(shown);
+    let support = &words.supports[usize::from(cast)];
+    let mut steps: Vec<(NaiveDate, String)> = vec![(from, support.clone())];
     for step in t.hours.iter().filter(|h| h.from.value <= shown.facts.as_of) {
-        let hours = treatment::reported_hours(step.per_day.to_hours()).digits();
-        let label = format!("{}, {hours} h/day", t.kind.word());
+        let hours = treatment::reported_hours(step.per_day.to_hours());
+        let hours = locale::digits(hours, &shown.style.locale);
+        let values = [("support", support.clone()), ("hours", hours)];
+        let label = filled(&words.episode, &values);
         let day = step.from.value.max(from);
         steps.retain(|(start, _)| *start < day);
         steps.push((day, label));
@@ -310,11 +318,11 @@ fn spines(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64) -> Option<
     let panels: Vec<SpinePanel> =
         films.iter().filter_map(|(f, held)| panel(f, *held, tracks, plane, shown)).collect();
     let view = if plane == Plane::Coronal { PanelView::Frontal } else { PanelView::Lateral };
-    let model = SpinePanels { view, panels, words: SpineWords::default() };
+    let model = SpinePanels { view, panels, words: worded::<SpineWords>(shown) };
     let drawn =
         tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film))).count();
     let drawing: Drawing = spine::draw(&model, size(width.min(BESIDE), drawn))?;
-    Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held), drawing })
+    Some(Figure { alt: spine::alt(&model), caption: spine_caption(view, held, shown), drawing })
 }
 
 /// The films to show of those wanted: an earlier one that compares with the
@@ -348,16 +356,10 @@ fn measured(tracks: &[&Track], film: &Film) -> bool {
     tracks.iter().any(|t| t.films.iter().any(|c| c.film.id.value == film.id.value))
 }
 
-fn spine_caption(view: PanelView, held: bool) -> String {
-    let seen = match view {
-        PanelView::Frontal => {
-            "Drawn from the landmarks, seen from behind. Lines: the endplates measured; dotted: the central sacral line where it is marked."
-        }
-        PanelView::Lateral => {
-            "Drawn from the landmarks, seen from the side. Lines: the endplates measured."
-        }
-    };
-    if held { format!("{seen} In the brace or cast: smaller, apart.") } else { seen.to_string() }
+fn spine_caption(view: PanelView, held: bool, shown: &Shown) -> String {
+    let [behind, side, in_support] = worded::<FillWords>(shown).spine;
+    let seen = if view == PanelView::Frontal { behind } else { side };
+    if held { seen + &in_support } else { seen }
 }
 
 fn panel(
@@ -381,14 +383,15 @@ fn panel(
 
 /// What stands below a drawn film: how it was taken, and when.
 fn captions(film: &Film, shown: &Shown) -> Vec<String> {
-    let posture = film.posture.as_ref().map_or("posture not recorded", |p| p.word());
+    let words = worded::<FillWords>(shown);
+    let posture = words.posture(film.posture.as_ref().map(|p| p.value));
     let support = match compare::held(shown.known, film) {
-        Held::Brace => "in brace, ",
-        Held::Cast => "in cast, ",
+        Held::Brace => &words.held[0],
+        Held::Cast => &words.held[1],
         _ if compare::support_in_use(shown.known, film.taken.value) => {
             match treatment::last_worn(shown.known, film.taken.value).map(|t| t.kind.value) {
-                Some(TreatmentKind::Cast) => "out of cast, ",
-                _ => "out of brace, ",
+                Some(TreatmentKind::Cast) => &words.held[3],
+                _ => &words.held[2],
             }
         }
         _ => "",

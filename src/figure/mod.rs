@@ -30,6 +30,7 @@ pub mod growth;
 mod notes;
 pub mod order;
 pub mod sagittal;
+mod spanish;
 pub mod spine;
 mod text;
 mod time;

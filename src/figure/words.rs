@@ -3,70 +3,57 @@
 //! Sentences are patterns with named places, `{value} on {date}`; a place is
 //! filled once, and what fills it is never read as a pattern again.
 
-use chrono::{Datelike, NaiveDate};
-use serde::{Deserialize, Serialize};
+use chrono::NaiveDate;
 
-use crate::quantity::{Reported, Unit};
+use crate::letter::language::ENGLISH;
+use crate::letter::locale::{self, DateForm, Forms, Locale};
+use crate::quantity::Reported;
 
-/// Months and how dates are written.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+/// How dates and numbers are written: as in the letter around the figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Calendar {
-    /// The twelve months, January first.
-    pub months: Vec<String>,
-    /// Their short forms for an axis.
-    pub short: Vec<String>,
-    /// A date with the places `{day}`, `{month}` and `{year}`.
-    pub date: String,
+    locale: Locale,
 }
 
 impl Default for Calendar {
     fn default() -> Self {
-        let months = [
-            "January",
-            "February",
-            "March",
-            "April",
-            "May",
-            "June",
-            "July",
-            "August",
-            "September",
-            "October",
-            "November",
-            "December",
-        ];
-        Calendar {
-            short: months.iter().map(|m| m[..3].to_owned()).collect(),
-            months: months.map(str::to_owned).to_vec(),
-            date: "{day} {month} {year}".into(),
-        }
+        Calendar::of(&ENGLISH.locale(None, crate::case::DateStyle::DayMonthYear))
     }
 }
 
 impl Calendar {
+    /// As a place writes them.
+    pub fn of(locale: &Locale) -> Calendar {
+        Calendar { locale: locale.clone() }
+    }
+
     /// A date in words, such as `4 March 2026`.
     pub fn date(&self, day: NaiveDate) -> String {
-        let values = [
-            ("day", day.day().to_string()),
-            ("month", named(&self.months, day.month())),
-            ("year", day.year().to_string()),
-        ];
-        fill(&self.date, &values)
+        locale::date(day, DateForm::Day, &self.locale)
     }
 
     /// A month on an axis, such as `Mar`.
     pub fn month(&self, month: u32) -> String {
-        named(&self.short, month)
+        locale::short_month(month, &self.locale)
+    }
+
+    /// The digits of a number, such as `16.5`.
+    pub fn digits(&self, value: Reported) -> String {
+        locale::digits(value, &self.locale)
     }
 }
 
-/// A month's name, or its number where the list is too short.
-fn named(names: &[String], month: u32) -> String {
-    names.get(month as usize - 1).cloned().unwrap_or_else(|| month.to_string())
+/// Words of one kind of figure: English by default.
+pub trait Worded: Default {
+    /// The same in Spanish.
+    fn spanish() -> Self;
+
+    /// Takes over how the letter writes dates and numbers.
+    fn write_as(&mut self, _calendar: &Calendar) {}
 }
 
 /// How an angle is spoken.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Spoken {
     /// One degree: `{n} degree`.
     pub degree: String,
@@ -74,6 +61,8 @@ pub struct Spoken {
     pub degrees: String,
     /// Before a number below zero, in place of the sign.
     pub minus: String,
+    /// How numbers are written.
+    pub calendar: Calendar,
 }
 
 impl Default for Spoken {
@@ -82,6 +71,7 @@ impl Default for Spoken {
             degree: "{n} degree".into(),
             degrees: "{n} degrees".into(),
             minus: "minus ".into(),
+            calendar: Calendar::default(),
         }
     }
 }
@@ -89,10 +79,11 @@ impl Default for Spoken {
 impl Spoken {
     /// An angle in words for a reader who listens: `minus 3 degrees`.
     pub fn angle(&self, value: Reported) -> String {
-        let one = value.abs() == Reported::whole(1, Unit::Degree);
+        let forms = Forms::new(self.degree.as_str(), self.degrees.as_str());
+        let pattern = forms.of(locale::category(value, &self.calendar.locale));
         let sign = if value.sign() < 0 { self.minus.as_str() } else { "" };
-        let n = format!("{sign}{}", value.abs().digits());
-        fill(if one { &self.degree } else { &self.degrees }, &[("n", n)])
+        let n = format!("{sign}{}", self.calendar.digits(value.abs()));
+        fill(pattern, &[("n", n)])
     }
 }
 
@@ -123,6 +114,7 @@ pub(super) fn fill(pattern: &str, values: &[(&str, String)]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Unit;
 
     #[test]
     fn a_filled_place_is_not_read_again() {

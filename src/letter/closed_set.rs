@@ -74,6 +74,7 @@ pub static SETS: &[Set] = &[
     set(&["choice"], Choice::WORDS),
     set(&["what", "fitting.what"], FittingKind::WORDS),
     set(&["helps"], Help::WORDS),
+    set(&["foretold"], &["30 degrees or more", "below 30 degrees"]),
     set(&["stage"], &["child", "adolescent", "adult"]),
     set(&["sex"], Sex::WORDS),
     set(&["class"], OrthosisClass::WORDS),

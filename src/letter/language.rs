@@ -5,7 +5,7 @@
 //! locale data knows (months, decimal signs, lists, plural rules) is not
 //! repeated: [`super::locale`] asks for it.
 
-use super::locale::{Dates, Forms};
+use super::locale::{self, Dates, Forms, Locale};
 use super::spanish::SPANISH;
 use crate::case::{DateStyle, LetterKind, View};
 use crate::quantity::Unit;
@@ -170,6 +170,21 @@ impl Language {
             Some((_, curve)) => format!("{label} ({curve})"),
             None => label.to_string(),
         })
+    }
+
+    /// How a region writes this language; the language's own where it has no
+    /// habits.
+    pub fn locale(&self, region: Option<&str>, dates: DateStyle) -> Locale {
+        let tag = match region.or(self.region) {
+            Some(region) => format!("{}-{region}", self.tag),
+            None => self.tag.to_string(),
+        };
+        let dates = (self.dates)(region, dates);
+        let whole = Locale { tag, dates };
+        match locale::written(&whole) {
+            true => whole,
+            false => Locale { tag: self.tag.to_string(), dates },
+        }
     }
 
     /// The region whose habits hold for letters of a tag in a clinic's region.

@@ -111,6 +111,7 @@ struct Formatters {
     day_short: FixedCalendarDateTimeFormatter<Gregorian, YMD>,
     month: FixedCalendarDateTimeFormatter<Gregorian, YM>,
     month_short: FixedCalendarDateTimeFormatter<Gregorian, YM>,
+    name: FixedCalendarDateTimeFormatter<Gregorian, M>,
     /// The month's short name where the order comes from, and as it is wanted.
     names: Option<[FixedCalendarDateTimeFormatter<Gregorian, M>; 2]>,
     decimal: DecimalFormatter,
@@ -163,6 +164,7 @@ impl Formatters {
             day_short: day(YMD::medium())?,
             month: month(YM::long())?,
             month_short: month(YM::medium())?,
+            name: name(order)?,
             names,
             decimal: DecimalFormatter::try_new((&tag).into(), grouped).ok()?,
             plurals: PluralRules::try_new_cardinal((&tag).into()).ok()?,
@@ -188,6 +190,16 @@ pub fn date(day: NaiveDate, form: DateForm, locale: &Locale) -> String {
         DateForm::Month => make.month.format(&date).to_string(),
         DateForm::MonthShort => renamed(make.month_short.format(&date).to_string(), &date, &make),
     }
+}
+
+/// The short name of a month, from 1, such as `Mar`.
+pub fn short_month(month: u32, locale: &Locale) -> String {
+    let parts = u8::try_from(month).ok().and_then(|m| Date::try_new_gregorian(2001, m, 1).ok());
+    let (Some(make), Some(date)) = (Formatters::of(locale), parts) else {
+        return month.to_string();
+    };
+    let name = make.names.as_ref().map_or(&make.name, |[_, ours]| ours);
+    name.format(&date).to_string()
 }
 
 /// The date with the month's short name from where it is wanted.

@@ -182,6 +182,9 @@ const WORDS: &[(&str, &str)] = &[
     ("leave to stand up and move", "permiso para levantarse y moverse"),
     ("water at hand in hot weather", "agua a mano cuando hace calor"),
     ("loose clothes over the brace", "ropa holgada sobre el corsé"),
+    // What a study foretold of a curve.
+    ("30 degrees or more", "de 30 grados o más"),
+    ("below 30 degrees", "de menos de 30 grados"),
     // People.
     ("child", "niñez"),
     ("adolescent", "adolescencia"),

@@ -45,18 +45,10 @@ impl Style {
     }
 
     fn within(language: &'static Language, region: Option<&str>, dates: DateStyle) -> Self {
-        let tag = match region.or(language.region) {
-            Some(region) => format!("{}-{region}", language.tag),
-            None => language.tag.to_string(),
-        };
-        let mut locale = Locale { tag, dates: (language.dates)(region, dates) };
-        if !locale::written(&locale) {
-            locale.tag = language.tag.to_string();
-        }
         let words = language.words.iter().map(|(w, said)| (w.to_string(), said.to_string()));
         Style {
             language,
-            locale,
+            locale: language.locale(region, dates),
             region: region.map(str::to_string),
             typed: language.tag.to_string(),
             words: words.collect(),

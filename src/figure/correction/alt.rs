@@ -28,7 +28,8 @@ fn bar(figure: &Corrections, bar: &Bar) -> String {
         ("held_on", words.calendar.date(bar.held.date)),
         ("held_posture", posture(&bar.held.posture)),
     ];
-    let percent = bar.percent.map(|p| fill(&words.percent, &[("percent", p.digits())]));
+    let percent =
+        bar.percent.map(|p| fill(&words.percent, &[("percent", words.calendar.digits(p))]));
     values.push(("percent", percent.unwrap_or_else(|| words.alt.no_percent.clone())));
     let pattern = match &bar.free {
         Some(free) => {

@@ -71,7 +71,8 @@ fn row_height(row: &Row) -> f64 {
 fn row<'a>(figure: &Corrections, bar: &'a Bar, width: f64) -> Row<'a> {
     let words = &figure.words;
     let pattern = if bar.is_turned() { &words.turned } else { &words.percent };
-    let percent = bar.percent.map_or(String::new(), |p| fill(pattern, &[("percent", p.digits())]));
+    let shown = |p| fill(pattern, &[("percent", words.calendar.digits(p))]);
+    let percent = bar.percent.map_or(String::new(), shown);
     let room = width - VALUE.width(&percent) - 2.0;
     let capital = {
         let mut chars = bar.support.chars();

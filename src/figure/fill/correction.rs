@@ -9,6 +9,7 @@ use crate::figure::words::fill;
 use crate::letter::block::Figure;
 use crate::quantity::Reported;
 
+use super::words::{FillWords, worded};
 use super::{Shown, name};
 
 /// How many curves have room, the largest of them.
@@ -18,23 +19,18 @@ const BRACES: usize = 3;
 
 /// The figure of the curves filmed in any brace or cast.
 pub fn corrections(tracks: &[&Track], shown: &Shown, width: f64) -> Option<Figure> {
-    let words = words(shown);
+    let words = worded::<CorrectionWords>(shown);
     let all: Vec<(Reported, CurveBars)> =
         tracks.iter().filter_map(|t| one(t, shown, &words)).collect();
     let left_out = all.len() > CURVES;
     let curves = largest(all);
     let model = Corrections { worn: kinds(shown, &words), curves, words };
     let drawing = correction::draw(&model, width)?;
-    Some(Figure { alt: correction::alt(&model), caption: caption(&model, left_out), drawing })
-}
-
-/// The words, with dates as the letter writes them.
-fn words(shown: &Shown) -> CorrectionWords {
-    let mut words = CorrectionWords::default();
-    if shown.style.locale.dates.order == "en-US" {
-        words.calendar.date = "{month} {day}, {year}".into();
-    }
-    words
+    Some(Figure {
+        alt: correction::alt(&model),
+        caption: caption(&model, left_out, shown),
+        drawing,
+    })
 }
 
 /// The largest curves, still in order from the head down.
@@ -56,18 +52,15 @@ fn kinds(shown: &Shown, words: &CorrectionWords) -> String {
     }
 }
 
-fn caption(model: &Corrections, left_out: bool) -> String {
-    let mut caption = format!(
-        "Filled mark: out of the {}; open mark: in it. What it takes off while it is on, not a \
-         result of treatment.",
-        model.worn
-    );
+fn caption(model: &Corrections, left_out: bool, shown: &Shown) -> String {
+    let [what, below_zero, some] = worded::<FillWords>(shown).correction;
+    let mut caption = fill(&what, &[("worn", model.worn.clone())]);
     let turned = |b: &Bar| b.held.angle.sign() < 0;
     if model.curves.iter().flat_map(|c| &c.bars).any(turned) {
-        caption.push_str(" Below zero: turned to the other side.");
+        caption.push_str(&below_zero);
     }
     if left_out {
-        caption.push_str(" Only the largest curves are drawn.");
+        caption.push_str(&some);
     }
     caption
 }

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::words::worded;
 use super::{Shown, angle, captions, chosen, measured, size};
 use crate::case::{Case, Film, Reading};
 use crate::digest::Digest;
@@ -33,7 +34,7 @@ pub(super) fn figure(tracks: &[&Track], plane: Plane, shown: &Shown, width: f64)
     let films = chosen(tracks, shown, |f| picture(f).is_some());
     let panels: Vec<FilmPanel> =
         films.into_iter().filter_map(|(f, held)| panel(f, held, tracks, plane, shown)).collect();
-    let model = Films { films: panels, words: FilmWords::default() };
+    let model = Films { films: panels, words: worded::<FilmWords>(shown) };
     let curves = tracks.iter().filter(|t| t.films.iter().any(|c| compare::natural(case, c.film)));
     let beside = width < super::ALONE;
     let size = if beside { size(width, curves.count()) } else { ALONE };

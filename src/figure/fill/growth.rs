@@ -2,6 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
+use super::words::worded;
 use super::{ALONE, Shown};
 use crate::case::Sex;
 use crate::course::growth::lms::z_of_centile;
@@ -32,7 +33,7 @@ pub(super) fn figure(shown: &Shown, width: f64) -> Option<Figure> {
 }
 
 fn model(shown: &Shown) -> Option<Growth> {
-    let words = GrowthWords::default();
+    let words = worded::<GrowthWords>(shown);
     let heights = heights(shown);
     let (first, last) = (heights.first()?.date, heights.last()?.date);
     Some(Growth {

@@ -4,6 +4,7 @@
 //! what the text says. A film without landmarks is not drawn, and without one
 //! the figure falls away.
 
+use super::words::worded;
 use super::{BESIDE, Shown, angle, captions, corners};
 use crate::case::{Bend as Bent, Film, SagittalItem, View};
 use crate::facts::compare::{self, Held};
@@ -31,7 +32,7 @@ const FEWEST: usize = 5;
 pub(super) fn outline(tracks: &[Track], shown: &Shown, width: f64) -> Option<Figure> {
     let panels: Vec<SagittalPanel> =
         films(shown)?.iter().filter_map(|film| panel(film, tracks, shown)).collect();
-    let model = SagittalPanels { panels, words: SagittalWords::default() };
+    let model = SagittalPanels { panels, words: worded::<SagittalWords>(shown) };
     let size = Size { width: width.min(BESIDE), height: HEIGHT };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: model.caption(), drawing })

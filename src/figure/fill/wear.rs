@@ -1,5 +1,6 @@
 //! The hours in a brace, from its log as the letter's facts evaluated it.
 
+use super::words::worded;
 use super::{ALONE, Shown};
 use crate::case::{Treatment, TreatmentKind};
 use crate::course::wear::{DayState, table};
@@ -7,7 +8,8 @@ use crate::facts::Value;
 use crate::facts::derive::{treatment, wear};
 use crate::figure::Size;
 use crate::figure::wear::{
-    PrescribedHours, WearCalendar, WearDay, WearSpan, WearTold, WearWords, alt, caption, draw,
+    PlainWear, PrescribedHours, WearCalendar, WearDay, WearSpan, WearTold, WearWords, alt, caption,
+    draw,
 };
 use crate::letter::block::Figure;
 use crate::quantity::Reported;
@@ -17,8 +19,11 @@ use chrono::NaiveDate;
 /// asked for. Nothing without measured hours.
 pub(super) fn figure(shown: &Shown, width: f64, plain: bool) -> Option<Figure> {
     let treatment = worn(shown)?;
-    let model =
-        model(treatment, shown, if plain { WearWords::plain() } else { WearWords::default() });
+    let words = match plain {
+        true => worded::<PlainWear>(shown).0,
+        false => worded(shown),
+    };
+    let model = model(treatment, shown, words);
     let size = Size { width, height: height(&model, width, plain) };
     let drawing = draw(&model, size)?;
     Some(Figure { alt: alt(&model), caption: caption(&model, size), drawing })

@@ -11,10 +11,12 @@ pub fn alt(growth: &Growth) -> String {
     let words = &growth.words.alt;
     let date = |day| growth.words.calendar.date(day);
     let list = |items: Vec<String>| [("list", items.join("; "))];
-    let heights = growth
-        .heights
-        .iter()
-        .map(|h| fill(&words.height, &[("value", h.value.digits()), ("date", date(h.date))]));
+    let heights = growth.heights.iter().map(|h| {
+        fill(
+            &words.height,
+            &[("value", growth.words.calendar.digits(h.value)), ("date", date(h.date))],
+        )
+    });
     let mut out = vec![fill(&words.heights, &list(heights.collect()))];
     if let Some(reference) = &growth.reference {
         let whose = ("whose", reference.whose.clone());
@@ -23,8 +25,8 @@ pub fn alt(growth: &Growth) -> String {
     let steps = growth.steps.iter().map(|s| {
         let ends = [("from", date(s.from)), ("to", date(s.to))];
         let [from, to] = ends;
-        let value = ("value", s.per_year.digits());
-        fill(&words.step, &[value, ("half", s.half.digits()), from, to])
+        let value = ("value", growth.words.calendar.digits(s.per_year));
+        fill(&words.step, &[value, ("half", growth.words.calendar.digits(s.half)), from, to])
     });
     if !growth.steps.is_empty() {
         out.push(fill(&words.steps, &list(steps.collect())));
@@ -55,7 +57,13 @@ pub fn caption(growth: &Growth) -> String {
     if !growth.steps.is_empty() {
         out.push(words.steps.clone());
         out.extend(seen(growth).map(|peak| {
-            fill(&words.peak, &[("age", peak.age.digits()), ("sd", peak.sd.digits())])
+            fill(
+                &words.peak,
+                &[
+                    ("age", growth.words.calendar.digits(peak.age)),
+                    ("sd", growth.words.calendar.digits(peak.sd)),
+                ],
+            )
         }));
     }
     out.join(" ")

@@ -70,7 +70,7 @@ fn heights(canvas: &mut Canvas, board: &mut Board, growth: &Growth, plot: &Plot)
         order.extend(1..last);
     }
     for at in order {
-        let text = growth.heights[at].value.digits();
+        let text = growth.words.calendar.digits(growth.heights[at].value);
         put(canvas, board, &text, VALUE, &around(points[at], VALUE, &text));
     }
 }
@@ -165,7 +165,7 @@ fn steps(canvas: &mut Canvas, growth: &Growth, plot: &Plot, peak: Option<&Peak>)
     }
     canvas.line(line, Ink::Ink, 0.5, Dash::Solid);
     for step in &growth.steps {
-        let text = step.per_year.digits();
+        let text = growth.words.calendar.digits(step.per_year);
         let (from, to) = (plot.span.x(step.from), plot.span.x(step.to));
         let at = ((from + to) / 2.0, plot.y(step.per_year.value()));
         put(canvas, &mut board, &text, VALUE, &above_or_below(at, VALUE, &text));

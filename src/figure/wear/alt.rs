@@ -47,7 +47,10 @@ fn prescribed(calendar: &WearCalendar) -> String {
     let words = &calendar.words.alt;
     let item = |step: &super::PrescribedHours| {
         let from = calendar.words.calendar.date(step.from);
-        fill(&words.prescribed_item, &[("hours", step.hours.digits()), ("from", from)])
+        fill(
+            &words.prescribed_item,
+            &[("hours", calendar.words.calendar.digits(step.hours)), ("from", from)],
+        )
     };
     let items: Vec<String> = calendar.steps.iter().map(item).collect();
     if items.is_empty() {
@@ -63,7 +66,10 @@ fn span(calendar: &WearCalendar, span: &WearSpan) -> String {
     match span.hours {
         Some(hours) => {
             let [from, to] = days;
-            fill(&words.measured_item, &[("hours", hours.digits()), from, to])
+            fill(
+                &words.measured_item,
+                &[("hours", calendar.words.calendar.digits(hours)), from, to],
+            )
         }
         None => fill(&words.untold_item, &days),
     }
@@ -74,7 +80,8 @@ fn counts(calendar: &WearCalendar) -> Vec<String> {
     let (words, told) = (&calendar.words.alt, &calendar.told);
     let mut out = Vec::new();
     if let (Some(counted), Some(logged)) = (told.counted, told.logged) {
-        let values = [("counted", counted.digits()), ("logged", logged.digits())];
+        let digits = |n| calendar.words.calendar.digits(n);
+        let values = [("counted", digits(counted)), ("logged", digits(logged))];
         out.push(fill(&words.counted, &values));
     }
     let some = |n: Option<Reported>| n.filter(|n| n.sign() > 0);
@@ -84,7 +91,7 @@ fn counts(calendar: &WearCalendar) -> Vec<String> {
         (some(told.unworn), &words.unworn),
     ];
     for (n, pattern) in counts {
-        out.extend(n.map(|n| fill(pattern, &[("n", n.digits())])));
+        out.extend(n.map(|n| fill(pattern, &[("n", calendar.words.calendar.digits(n))])));
     }
     out
 }

@@ -138,7 +138,7 @@ fn draw_labels(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame, line
     for span in &calendar.typed {
         let Some(hours) = span.hours else { continue };
         let (left, right) = (day_number(span.from), day_number(span.to) + 1.0);
-        let text = hours.digits();
+        let text = calendar.words.calendar.digits(hours);
         let middle = (frame.span.x_of(left) + frame.span.x_of(right)) / 2.0;
         put(
             canvas,
@@ -149,7 +149,7 @@ fn draw_labels(canvas: &mut Canvas, calendar: &WearCalendar, frame: &Frame, line
         );
     }
     for (from, _, step) in steps(calendar, frame) {
-        let hours = step.hours.digits();
+        let hours = calendar.words.calendar.digits(step.hours);
         let text = fill(&calendar.words.step, &[("hours", hours)]);
         let face = FACE.inked(Ink::Accent);
         let middle = frame.span.x_of(from) + 1.0 + face.width(&text) / 2.0;

@@ -176,16 +176,19 @@ impl Default for WearWords {
     }
 }
 
-impl WearWords {
-    /// In plain words, for families.
-    pub fn plain() -> WearWords {
-        WearWords {
+/// The same in plain words, for families.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlainWear(pub WearWords);
+
+impl Default for PlainWear {
+    fn default() -> Self {
+        PlainWear(WearWords {
             prescribed: "planned".into(),
             unknown: "sensor cannot tell".into(),
             caption: CaptionWords::plain(),
             alt: AltWords { prescribed: "Planned: {list}.".into(), ..AltWords::default() },
             ..WearWords::default()
-        }
+        })
     }
 }
 
