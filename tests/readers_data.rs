@@ -39,7 +39,7 @@ fn files() -> Vec<(String, String)> {
     files
 }
 
-fn shipped() -> Readers {
+pub fn shipped() -> Readers {
     let mut report = Report::default();
     let files = files();
     let files = files.iter().map(|(name, text)| (name.as_str(), text.as_str()));
