@@ -35,7 +35,8 @@ fn sound(letter: &Letter, page: &str, name: &str) {
     let html = read(page);
     let said = |word: &str| html.text.contains(word);
     assert_eq!(html.name, "html");
-    let tag = format!("{}-{}", letter.frame.language, letter.frame.region.as_ref().unwrap());
+    let region = letter.frame.region.as_ref().map(|region| format!("-{region}"));
+    let tag = format!("{}{}", letter.frame.language, region.unwrap_or_default());
     assert_eq!(html.attribute("lang"), tag, "{name}");
     assert_eq!(html.named("title")[0].text, letter.frame.title, "{name}");
     needs_nothing_else(&html, page, name);
@@ -347,13 +348,13 @@ fn what_pages_refuse_is_refused() {
     assert_eq!(messages(html.unwrap_err()), messages(pdf.unwrap_err()));
 }
 
-/// A picture of one white point, as its makers' tools write it.
-const POINT: &[u8] = b"\x89PNG\r\n\x1a\n";
+/// The first bytes of every PNG file: nothing here looks into a picture.
+const SIGNATURE: &[u8] = b"\x89PNG\r\n\x1a\n";
 
 #[test]
 fn pictures_stand_inside_the_page_under_the_lines() {
     let mut letter = short("Mara Ellwood", Paper::A4);
-    let digest = Digest::of(POINT);
+    let digest = Digest::of(SIGNATURE);
     let film = Shape::Picture { at: (1.0, 2.0), width: 30.0, height: 60.0, digest };
     for block in &mut letter.blocks {
         if let Block::Figures { figures } = block {
@@ -363,7 +364,7 @@ fn pictures_stand_inside_the_page_under_the_lines() {
     let typesetter = Typesetter::new(Vec::new());
     let lost = typesetter.html(&letter, &Pictures::new()).unwrap_err();
     assert!(lost[0].message.contains("no bytes of the picture"), "{lost:?}");
-    let bytes = POINT.into();
+    let bytes = SIGNATURE.into();
     let pictures = Pictures::from([(digest, Picture { format: Format::Png, bytes })]);
     let page = typesetter.html(&letter, &pictures).unwrap();
     sound(&letter, &page, "picture");
