@@ -62,6 +62,7 @@
 //!    or the films themselves, hours in the brace and growth, in plain shapes,
 //!    each with a description in words.
 //! 9. [`render::Typesetter::pdf`] sets the letter with one constant layout;
+//!    [`render::Typesetter::html`] makes a page for a browser of it, and
 //!    [`render::text::plain`] says the same as plain text.
 //!
 //! # Many letters

@@ -199,7 +199,12 @@ fn a_path_that_does_not_exist_fails_and_the_rest_is_checked() {
 #[test]
 fn wrong_use_is_told_apart() {
     let clinic = Clinic::new();
-    for args in [&["chekc"][..], &["build", "--letter", "poem"], &["explain", "no-such-thing"]] {
+    for args in [
+        &["chekc"][..],
+        &["build", "--letter", "poem"],
+        &["build", "--also", "html,poem"],
+        &["explain", "no-such-thing"],
+    ] {
         let output = clinic.run(args);
         assert_eq!(code(&output), 2, "{args:?}");
         assert_eq!(stdout(&output), "", "{args:?}");
@@ -345,6 +350,30 @@ fn build_says_why_each_letter_was_made() {
     let value: Value = serde_json::from_slice(&json.stdout).unwrap();
     assert_eq!(value["letters"][0]["state"], "unchanged");
     assert_eq!(value["letters"][0]["why"], serde_json::json!([]));
+}
+
+#[test]
+fn build_writes_other_forms_beside_the_pages() {
+    let clinic = Clinic::with_two_letters();
+    let both = clinic.run(&["build", "--also", "text,html"]);
+    assert_eq!(code(&both), 0, "{}", stderr(&both));
+    let l1 =
+        ["html", "pdf", "txt"].map(|ending| format!("new        base/l1-progress-gp.{ending}\n"));
+    assert!(stdout(&both).starts_with(&l1.concat()), "{}", stdout(&both));
+    assert_eq!(stderr(&both), "2 letters in 6 files: 6 new\n");
+    let html = fs::read_to_string(clinic.path("out/base/l1-progress-gp.html")).unwrap();
+    assert!(html.starts_with("<!DOCTYPE html><html lang=\"en"), "{html}");
+    let text = fs::read_to_string(clinic.path("out/base/l1-progress-gp.txt")).unwrap();
+    assert!(text.contains("\ndraft, not issued\n"), "{text}");
+    let json = clinic.run(&["build", "--also", "html", "--also", "text", "--format", "json"]);
+    let value: Value = serde_json::from_slice(&json.stdout).unwrap();
+    let forms: Vec<_> = (0..3).map(|n| value["letters"][n]["form"].clone()).collect();
+    assert_eq!(forms, ["html", "pdf", "text"]);
+    assert_eq!(value["letters"][0]["state"], "unchanged");
+    let pages = clinic.run(&["build"]);
+    let file = "base/l1-progress-gp.html";
+    assert!(stdout(&pages).contains(&format!("moved aside  {file} → .aside/{file}\n")));
+    assert_eq!(stderr(&pages), "2 letters: 2 unchanged, 4 moved aside\n");
 }
 
 #[test]

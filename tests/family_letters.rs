@@ -124,9 +124,10 @@ fn what_was_told_is_told_as_a_talk() {
 /// the one it has.
 fn asking(id: &str, risk: Option<&str>) -> Case {
     let text = case_text(id).replace("    risk: by_size_and_risser\n", "");
-    let (before, after) = text.rsplit_once("    remarks: ").expect("remarks");
+    let at = text.find("    to: home\n").expect("a letter to the family");
+    let (before, letter) = text.split_at(at);
     let asked = risk.map_or(String::new(), |key| format!("    risk: {key}\n"));
-    sound(&format!("{before}{asked}    remarks: {after}"), id)
+    sound(&format!("{before}{asked}{letter}"), id)
 }
 
 fn refused(case: &Case, id: &str) -> String {

@@ -117,7 +117,7 @@ fn an_order_says_who_when_how_long_and_whom_to_ring() {
         assert!(said.contains(words), "no `{words}` in:\n{said}");
     }
     // Hours that the order does not repeat are those of the first step.
-    assert!(text("fw-0131", "l6").contains("9 hours a day, at night"));
+    assert!(text("fw-0131", "l7").contains("9 hours a day, at night"));
     assert!(text("fw-0147", "l4").contains("Allergies: latex."));
 }
 
@@ -141,7 +141,7 @@ fn an_order_without_what_a_maker_needs_is_not_built() {
         remove(&mut of(&mut file, "treatments", "b2")["order"], key);
         let report = refused(&typed(&file), "fw-0096", "l10");
         let told = shown(&report);
-        assert!(report.iter().all(|d| d.code == Code::PrintsMissing), "{told}");
+        assert!(report.iter().all(|d| d.code == Code::LetterLacksItem), "{told}");
         let first = report.iter().next().unwrap();
         assert!(first.message.contains(item) && first.message.contains("(ask "), "{key}: {told}");
     }
@@ -158,7 +158,18 @@ fn an_order_that_was_never_recorded_is_asked_for() {
     remove(of(&mut file, "treatments", "b1"), "ordered");
     remove(of(&mut file, "treatments", "b2"), "ordered");
     let report = refused(&typed(&file), "fw-0096", "l10");
-    assert!(report.iter().all(|d| d.code == Code::PrintsMissing), "{}", shown(&report));
+    assert!(report.iter().all(|d| d.code == Code::LetterLacksItem), "{}", shown(&report));
+}
+
+/// Nothing can be built over a curve that nobody measured.
+#[test]
+fn an_order_without_a_measured_curve_is_asked_for() {
+    let mut file = yaml("fw-0109");
+    file["films"].as_sequence_mut().unwrap().remove(0);
+    let report = refused(&typed(&file), "fw-0109", "l4");
+    let told = shown(&report);
+    assert!(told.contains("curve measured on a film out of support"), "{told}");
+    assert!(report.iter().all(|d| d.code == Code::LetterLacksItem), "{told}");
 }
 
 /// Absence is said, never taken for "none".
@@ -210,7 +221,7 @@ fn an_order_is_of_the_brace_that_the_letter_names() {
 #[test]
 fn a_check_tells_both_angles_both_days_and_both_postures() {
     // (22 - 8) / 22 = 63.6
-    let said = text("fw-0131", "l7");
+    let said = text("fw-0131", "l8");
     for words in [
         "On 29 June 2026, lying face up in the brace, the left thoracolumbar curve (T10–L3) measured 8°.",
         "Out of it, on 18 May 2026 (1 month earlier), standing, it had measured 22°.",
@@ -237,7 +248,7 @@ fn two_curves_of_one_film_are_told_together() {
 #[test]
 fn a_curve_turned_over_is_told_with_its_side_and_more_than_full() {
     // (27 + 4) / 27 = 114.8
-    let said = text("fw-0103", "l5");
+    let said = text("fw-0103", "l6");
     assert!(said.contains("measured 4° to the other side"), "{said}");
     assert!(said.contains("an in-brace correction of 115 % (more than full)"), "{said}");
 }
@@ -257,12 +268,20 @@ fn a_cast_is_called_a_cast() {
 /// A check without a film tells the last film in the same brace, as such.
 #[test]
 fn a_check_without_a_film_says_so() {
-    let said = text("fw-0103", "l6");
+    let said = text("fw-0103", "l7");
     assert!(said.contains("No film was taken in the brace at this check."), "{said}");
     assert!(said.contains("On the last one, of 17 March 2025, standing"), "{said}");
     let said = text("fw-0171", "l6");
     assert!(said.contains("We did not take an X-ray this time."), "{said}");
     assert!(!said.contains('%'), "{said}");
+}
+
+#[test]
+fn a_brace_never_filmed_is_said_to_be_so() {
+    let mut file = yaml("fw-0103");
+    remove(&mut file["films"][2], "readings");
+    let case = sound(&typed(&file), "fw-0103");
+    assert!(flat(&case, "l6").contains("There is no earlier film in it."));
 }
 
 /// The check of a second brace tells the first film in the earlier one, with
@@ -308,7 +327,7 @@ fn what_is_to_be_changed_stands_first_with_level_and_side() {
     let said = text("fw-0171", "l4");
     assert!(said.contains("Please make the changes below by 13 April 2026."), "{said}");
     // What was changed on the spot is not asked for again.
-    let said = text("fw-0103", "l6");
+    let said = text("fw-0103", "l7");
     assert!(said.contains("It was changed here; please note the changes on your model."));
     assert!(text("fw-0096", "l8").contains("The brace is to be made again"));
 }

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use endplate::case::{Case, LetterKind, PaperSize};
 use endplate::diag::{Code, Report};
+use endplate::facts::Value;
 use endplate::letter::block::{Block, Inline};
 use endplate::letter::lint::{loose_numbers, plain};
 use endplate::pipeline::letter::Written;
@@ -95,9 +96,14 @@ fn letters_of_one_case_and_day_agree_on_every_fact() {
             if own.iter().any(|o| id.as_str().starts_with(o)) {
                 continue;
             }
+            // Words of the clinic are told in the reader's language.
+            let tongue = match &fact.value {
+                Value::Text(_) => written.letter.frame.language.as_str(),
+                _ => "",
+            };
             let key = (
                 piece.case.id.value.clone(),
-                piece.entry.as_of.to_string(),
+                format!("{} {tongue}", *piece.entry.as_of),
                 id.as_str().to_string(),
             );
             let value = format!("{:?}", fact.value);

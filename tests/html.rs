@@ -3,8 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use endplate::digest::Digest;
 use endplate::letter::block::{Block, Inline, Letter, Paper};
-use endplate::letter::drawing::{Ink, Pictures, Shape};
+use endplate::letter::drawing::{Format, Ink, Picture, Pictures, Shape};
 use endplate::pipeline::{Output, Press};
 use endplate::render::Typesetter;
 
@@ -344,4 +345,51 @@ fn what_pages_refuse_is_refused() {
     };
     let (html, pdf) = (typesetter.html(&letter, &none), typesetter.pdf(&letter, &none));
     assert_eq!(messages(html.unwrap_err()), messages(pdf.unwrap_err()));
+}
+
+/// A picture of one white point, as its makers' tools write it.
+const POINT: &[u8] = b"\x89PNG\r\n\x1a\n";
+
+#[test]
+fn pictures_stand_inside_the_page_under_the_lines() {
+    let mut letter = short("Mara Ellwood", Paper::A4);
+    let digest = Digest::of(POINT);
+    let film = Shape::Picture { at: (1.0, 2.0), width: 30.0, height: 60.0, digest };
+    for block in &mut letter.blocks {
+        if let Block::Figures { figures } = block {
+            figures[0].drawing.shapes.push(film.clone());
+        }
+    }
+    let typesetter = Typesetter::new(Vec::new());
+    let lost = typesetter.html(&letter, &Pictures::new()).unwrap_err();
+    assert!(lost[0].message.contains("no bytes of the picture"), "{lost:?}");
+    let bytes = POINT.into();
+    let pictures = Pictures::from([(digest, Picture { format: Format::Png, bytes })]);
+    let page = typesetter.html(&letter, &pictures).unwrap();
+    sound(&letter, &page, "picture");
+    let html = read(&page);
+    let [image] = html.named("image")[..] else { panic!("one picture") };
+    // Base64 of 89 50 4E 47 0D 0A 1A 0A, by hand: RFC 4648, table 1.
+    assert_eq!(image.attribute("href"), "data:image/png;base64,iVBORw0KGgo=");
+    let place = ["x", "y", "width", "height"].map(|key| image.attribute(key));
+    assert_eq!(place, ["1", "2", "30", "60"]);
+    let svg = html.named("svg")[0];
+    let order: Vec<_> = svg.children.iter().map(|child| child.name.as_str()).collect();
+    let at = |name: &str| order.iter().position(|n| *n == name).unwrap();
+    assert!(at("image") < at("path") && at("path") < at("text"));
+}
+
+#[test]
+fn words_in_another_language_say_so() {
+    let mut letter = short("Mara Ellwood", Paper::A4);
+    let remark = |language: Option<&str>| Block::Remark {
+        by: None,
+        paragraphs: vec!["Gracias.".into()],
+        language: language.map(str::to_string),
+    };
+    letter.blocks.extend([remark(Some("es")), remark(None)]);
+    let html = read(&page(&letter));
+    let tags: Vec<_> =
+        html.named("blockquote").iter().map(|b| b.named("p")[0].attribute("lang")).collect();
+    assert_eq!(tags, ["es", ""]);
 }

@@ -39,7 +39,7 @@ fn files() -> Vec<(String, String)> {
     files
 }
 
-fn shipped() -> Readers {
+pub fn shipped() -> Readers {
     let mut report = Report::default();
     let files = files();
     let files = files.iter().map(|(name, text)| (name.as_str(), text.as_str()));
@@ -467,6 +467,7 @@ fn what_is_closed_cannot_be_reached_by_any_way() {
         (&open, "{{ plan | count | in_words }}", "plan.aim"),
         (&open, "{% for c in curves %}{{ c.key }}{% endfor %}", "curves"),
         (&open, "a {{ figures(\"spine\") }}", "figures.spine"),
+        (&open, "a {{ figures(\"films or spine\") }}", "figures.films"),
         (&closed, "{% for e in exam %}{{ e }} {% endfor %}", "exam.weight"),
         (&closed, "{% set e = exam | first %}{{ e }}", "exam.weight"),
         (&closed, "{{ exam | and_list }}", "exam.weight"),
@@ -546,6 +547,8 @@ fn a_template_that_names_something_closed_is_a_fault_of_its_line() {
         ),
         ("{{ plan.told if plan.on.known else \"\" }}\n", "1:4", "plan.told"),
         ("a\n\n{{ figures(\"course\") }}\n", "3:4", "figures.course"),
+        ("a\n\n{{ figures(\"wear plain\") }}\n", "3:4", "figures.wear"),
+        ("a\n\n{{ figures(\"films or spine\") }}\n", "3:4", "figures.spine"),
         ("{% with p = plan %}{{ p.aim }}{% endwith %}\n", "1:23", "plan.aim"),
         ("{{ [patient.called, major.now.cobb] | and_list }}\n", "1:21", "major.now.cobb"),
     ];
@@ -668,16 +671,39 @@ fn a_letter_that_lacks_something_names_all_of_it() {
 }
 
 #[test]
-fn a_school_is_sent_no_films() {
+fn enclosures_can_be_closed_too() {
     let clinic = Small::new();
-    let template = "# Hours\n\nDear school,\n\nPlease help {{ patient.called }}.\n";
-    let path = clinic.path("templates/letters/en/school.md.j2");
-    fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(path, template).unwrap();
-    let letter = "  - {id: l9, kind: school, to: school, as_of: 2025-02-12, signed_by: hk, \
-                  enclosed: [f1]}\n";
-    clinic.write(&format!("{}{letter}", clinic.text()));
-    let (code, _, said) = told(&clinic.run(&["build", "--letter", "school"]));
+    fs::create_dir_all(clinic.path("templates/rules/readers")).unwrap();
+    let own = "reader: progress\nletter: progress\nfor: [referring doctor]\n\
+               closed: [entry.enclosed]\n";
+    fs::write(clinic.path("templates/rules/readers/progress.yaml"), own).unwrap();
+    let letter = "as_of: 2025-02-12, signed_by: hk";
+    clinic.write(&clinic.text().replacen(letter, &format!("{letter}, enclosed: [f1]"), 1));
+    let (code, _, said) = told(&clinic.run(&["build", "--letter", "progress"]));
     assert_eq!(code, 1, "{said}");
-    assert!(said.contains("enclosures are closed to the reader `school`"), "{said}");
+    assert!(said.contains("enclosures are closed to the reader `progress`"), "{said}");
+}
+
+/// Every item that a reader's file calls optional is told to be missing where
+/// it is, in the letter's own sentence or in the one that gathers them.
+#[test]
+fn what_applies_and_is_not_recorded_is_said_in_every_demo_letter() {
+    let readers = shipped();
+    let (mut silent, mut said) = (Vec::new(), 0);
+    for (case, entry) in demo().letters() {
+        let written = demo().written(case, entry);
+        let facts = &written.derived.facts;
+        let to = case.contacts.iter().find(|c| c.id.value == *entry.to).unwrap();
+        let stage = facts.get("patient.stage").and_then(Fact::word);
+        let stems = stems(*entry.kind, *to.role, stage);
+        let reader = stems.iter().find_map(|stem| readers.get(stem)).unwrap();
+        for absent in reader.absent(facts) {
+            said += 1;
+            if !absent.facts.iter().any(|id| written.printed.contains(id)) {
+                silent.push(format!("{}/{}: {}", *case.id, *entry.id, absent.item));
+            }
+        }
+    }
+    assert!(silent.is_empty(), "{silent:#?}");
+    assert!(said >= 10, "only {said} items were missing");
 }

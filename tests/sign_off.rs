@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use endplate::case::PaperSize;
+use endplate::letter::drawing::Pictures;
 use endplate::pipeline::io::Folder;
 use endplate::pipeline::sign_off::{ToSign, sheet};
 use endplate::pipeline::{Build, Edited, Press, State, rebuild};
@@ -58,6 +59,7 @@ impl Clinic {
     fn build(&self) -> (Vec<ToSign>, Letter) {
         let folder = Folder::at(self.dir.path()).unwrap();
         let request = Build {
+            also: Vec::new(),
             out: self.path("out"),
             folder: folder.clone(),
             paths: Vec::new(),
@@ -203,11 +205,14 @@ fn the_sheet_is_the_same_bytes_and_long_batches_go_over_pages() {
     let press = Press::open(&folder);
     let settings = crate::support::demo::demo().clinic.clone();
     let again = sheet(&press, &settings, &batch).unwrap();
-    assert_eq!(press.pdf(&again).unwrap(), press.pdf(&sheet_of_four).unwrap());
+    assert_eq!(
+        press.pdf(&again, &Pictures::new()).unwrap(),
+        press.pdf(&sheet_of_four, &Pictures::new()).unwrap()
+    );
     let many: Vec<ToSign> = batch.iter().cycle().take(60).cloned().collect();
     for paper in [PaperSize::A4, PaperSize::UsLetter] {
         let settings = endplate::case::Clinic { paper, ..settings.clone() };
-        let pdf = press.pdf(&sheet(&press, &settings, &many).unwrap()).unwrap();
+        let pdf = press.pdf(&sheet(&press, &settings, &many).unwrap(), &Pictures::new()).unwrap();
         let document = lopdf::Document::load_mem(&pdf).unwrap();
         let pages: Vec<u32> = document.get_pages().into_keys().collect();
         // The head of the table stands on each page that it runs over.

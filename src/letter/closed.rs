@@ -12,6 +12,7 @@ use minijinja::machinery::ast::{CallArg, Expr, Macro, Stmt};
 use minijinja::machinery::{Span, parse};
 use minijinja::syntax::SyntaxConfig;
 
+use super::function::figure_names;
 use super::session::CLOSED_HERE;
 use super::source::Source;
 use crate::diag::{Code, Diagnostic, Place, Report};
@@ -306,8 +307,10 @@ impl<'a> Walk<'a> {
                 let asked = words.map(|w| w.split('.').map(|s| Some(s.to_string())).collect());
                 asked.collect::<Vec<Path>>().iter().for_each(|path| self.look(path, span));
             }
-            Some("figures") => words.collect::<Vec<_>>().into_iter().for_each(|figure| {
-                self.look(&vec![Some("figures".to_string()), Some(figure)], span);
+            Some("figures") => words.collect::<Vec<_>>().iter().for_each(|wanted| {
+                for figure in figure_names(wanted) {
+                    self.look(&vec![Some("figures".to_string()), Some(figure.to_string())], span);
+                }
             }),
             _ => {}
         }

@@ -9,6 +9,13 @@ use super::session::{Session, fault};
 use super::template::{name_of, session, undefined, written};
 use super::token::Token;
 
+/// The figures that a place may be filled with, by the names under which they
+/// are open or closed to a reader: `films or spine` is either, `wear plain` the
+/// figure `wear` in plain words.
+pub(super) fn figure_names(wanted: &str) -> impl Iterator<Item = &str> {
+    wanted.split(" or ").filter_map(|name| name.split(' ').next())
+}
+
 /// Adds every function but `has`, which needs the facts of a letter.
 pub(super) fn add(env: &mut Environment<'static>) {
     env.add_function("remark", |text: &Value, by: Option<Value>| remark(text, by.as_ref()));
@@ -17,7 +24,7 @@ pub(super) fn add(env: &mut Environment<'static>) {
             return Err(fault("figures takes the names of the figures wanted"));
         }
         let session = session(state)?;
-        for name in &wanted.0 {
+        for name in wanted.0.iter().flat_map(|w| figure_names(w)) {
             session.open(&format!("figures.{name}"))?;
         }
         block(session.token(Token::Slot(wanted.0), "figures")?)

@@ -104,7 +104,7 @@
 //! |---|---|
 //! | `has("path")` | whether a fact or group of that path exists |
 //! | `remark(text)`, `remark(text, by)` | typed text as a block of its own, set as written |
-//! | `figures("spine", "course")` | a place for figures, a block of its own: the first two of those named that can be drawn, side by side |
+//! | `figures("spine", "course")` | a place for figures, a block of its own: the first two of those named that can be drawn, side by side; `films or spine` is one of the two |
 //! | `summary("…")` | what the table that follows shows, for readers who cannot see it; every table needs one |
 //! | `term("C7")` | a name that holds digits |
 //! | `require(fact)` | prints nothing; an error if the fact has no value |

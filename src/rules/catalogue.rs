@@ -6,7 +6,7 @@
 
 use crate::case::field::FLAGS;
 use crate::case::{
-    Cause, Choice, Deformity, Finding, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
+    Cause, Choice, Decision, Deformity, Finding, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
 };
 use crate::course::growth::phase::Phase;
 use crate::quantity::Unit;
@@ -317,6 +317,8 @@ fn single(id: &str) -> Option<Kind> {
         "dose.year.total" | "dose.all.total" => Kind::Number(Unit::Millisievert),
         "dose.year.films" | "dose.all.films" => NUMBER,
         "dose.year.at_least" | "dose.all.at_least" => YES_NO,
+        "checked.decision" => Kind::Word(Decision::WORDS),
+        "order.kind" => Kind::Word(TreatmentKind::WORDS),
         "treatment.awaited.state" | "replaced.state" => Kind::Word(STATES),
         "plan.choice" => Kind::Word(Choice::WORDS),
         "request.seen_before_order" => Kind::Number(Unit::Day),

@@ -435,6 +435,9 @@ fn the_demos_cases() {
             "Q76.3",   // congenital, a vertebra malformed
             "M41.9",   // cause not yet known
             "M41.125", // idiopathic, found at 12, thoracolumbar
+            "M41.124", // idiopathic, found at 11, thoracic
+            "M41.124", // idiopathic, found at 13, thoracic
+            "M41.124", // idiopathic, found at 12, thoracic
             "M41.124", // idiopathic, found at 12, thoracic
         ]
     );

@@ -23,12 +23,14 @@ pub fn page(letter: &Letter, drawn: &Drawn) -> String {
     let frame = &letter.frame;
     // Without a postal address there is no window to keep clear.
     let window = (frame.recipient.len() > 2).then_some("window");
+    let close = frame.pages.map(|_| "close");
+    let class = window.into_iter().chain(close).collect::<Vec<_>>().join(" ");
     let named = letter.blocks.iter().any(|b| matches!(b, Block::Heading { level: 1, .. }));
     let page = html! {
         (DOCTYPE)
         html lang=(language(frame)) {
             (head(frame))
-            body class=[window] {
+            body class=[(!class.is_empty()).then_some(class)] {
                 (frame::letterhead(frame))
                 main {
                     (frame::opening(frame))

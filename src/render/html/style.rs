@@ -11,7 +11,7 @@ const FACE: &str =
     r#"font: 7.5pt/1.35 "Noto Sans", Arial, "Liberation Sans", sans-serif; color: #4d4d4d;"#;
 /// The place of the foot, under a hairline.
 const FOOT: &str =
-    "vertical-align: top; border-top: 0.4pt solid #b8b8b8; margin-top: 4mm; padding-top: 1mm;";
+    "vertical-align: top; border-top: 0.4pt solid #b8b8b8; margin-top: 3mm; padding-top: 1mm;";
 
 /// The style with the paper and what stands at head and foot of each sheet.
 pub fn sheet(frame: &Frame) -> String {
@@ -31,9 +31,9 @@ pub fn sheet(frame: &Frame) -> String {
         r#"{STYLE}
 @page {{
   size: {size};
-  margin: 26mm 25mm 26mm;
-  @top-left {{ content: {head}; {FACE} vertical-align: bottom; padding-bottom: 5mm; }}
-  @top-right {{ content: {date}; {FACE} vertical-align: bottom; padding-bottom: 5mm; }}
+  margin: 24mm 25mm 23mm;
+  @top-left {{ content: {head}; {FACE} vertical-align: bottom; padding-bottom: 4mm; }}
+  @top-right {{ content: {date}; {FACE} vertical-align: bottom; padding-bottom: 4mm; }}
   @bottom-left {{ content: {foot} "\A" {caution}; {FACE} {FOOT} width: 86%; white-space: pre-line; text-align: left; }}
   @bottom-right {{ content: {page} " " counter(page) " " {of} " " counter(pages); {FACE} {FOOT} width: 14%; text-align: right; }}
 }}

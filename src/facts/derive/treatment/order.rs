@@ -46,7 +46,7 @@ pub fn of_letter(
 }
 
 /// What an order says, or says is missing.
-const ITEMS: [(&str, &str); 20] = [
+const ITEMS: [(&str, &str); 21] = [
     ("ordered", "day on which a brace or cast was ordered"),
     ("kind", "kind of treatment"),
     ("class", "class of orthosis"),
@@ -67,6 +67,7 @@ const ITEMS: [(&str, &str); 20] = [
     ("check_by", "when the first film in it is due"),
     ("pads_given", "pads, each with its level and side"),
     ("reliefs_given", "reliefs"),
+    ("curve_given", "curve measured on a film out of support"),
 ];
 
 /// The brace or cast named by the letter; else the one with an order that was
@@ -100,6 +101,7 @@ pub fn one(
     let pads = order.map_or(&[][..], |o| &o.pads);
     let reliefs = order.map_or(&[][..], |o| &o.reliefs);
     given(make, root, order, &t.place, &record);
+    curve_given(make, case, root);
     let list = |path: &str| format!("{root}.{path}");
     spot::spots(make, case, tracks, &list("pads"), ("p", "pad"), pads, &record);
     spot::spots(make, case, tracks, &list("reliefs"), ("r", "relief"), reliefs, &record);
@@ -208,6 +210,21 @@ fn days(make: &mut Maker, case: &Case, root: &str, t: &Treatment, record: &str) 
             .by("the next film of the plan, as the order names no day", Source::definition(""))
             .done(),
         None => make.not_recorded(id, label, WHO, record, &t.place),
+    };
+}
+
+/// Whether any curve is measured out of support: nothing can be built over
+/// none.
+fn curve_given(make: &mut Maker, case: &Case, root: &str) {
+    let (id, label) = (format!("{root}.curve_given"), "curve measured on a film out of support");
+    let known = make.facts.get("major.now.cobb").is_some_and(|f| f.missing().is_none());
+    match known {
+        true => make
+            .fact(id, label, Value::Word("yes"))
+            .from("major.now.cobb")
+            .by("the largest curve has an angle", Source::definition(""))
+            .done(),
+        false => make.not_recorded(id, label, "the reader of the film", "films", &case.place),
     };
 }
 
