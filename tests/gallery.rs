@@ -87,6 +87,10 @@ fn letters_of_one_case_and_day_agree_on_every_fact() {
     for (piece, written) in written() {
         for id in &written.printed {
             let Some(fact) = written.derived.facts.get(id.as_str()) else { continue };
+            // Typed words may stand in the language of each reader.
+            if written.derived.facts.get(&format!("{id}.language")).is_some() {
+                continue;
+            }
             // What a request or an entry says belongs to that letter alone.
             let own = ["entry.", "request.", "criteria.", "appeal.", "gap.", "enclosures."];
             if own.iter().any(|o| id.as_str().starts_with(o)) {

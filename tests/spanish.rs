@@ -7,7 +7,7 @@
 //! `es_US.xml`, `es_AR.xml`, `supplemental/plurals.xml`), read with Babel 2.19.0,
 //! which shares no code with the library used here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use endplate::case::{Case, DateStyle, LetterEntry, Role};
@@ -15,9 +15,10 @@ use endplate::diag::{Code, Report};
 use endplate::evidence::Source;
 use endplate::facts::{Fact, FactId, Facts, Method, Provenance, Value};
 use endplate::figure::fill::{Shown, fill};
-use endplate::letter::block::{Block, Inline};
+use endplate::letter::block::{Block, Figure, Inline};
 use endplate::letter::closed_set;
 use endplate::letter::compose::compose;
+use endplate::letter::drawing::Shape;
 use endplate::letter::extra::Extra;
 use endplate::letter::language::{self, Language};
 use endplate::letter::lint;
@@ -331,23 +332,32 @@ fn a_template_that_may_print_a_word_without_phrase_is_a_fault() {
     assert!(load(&[english]).1.is_empty());
 }
 
+/// As `templates/rules/readers/progress-family.yaml` has it.
+const CLOSED_TO_FAMILIES: &[&str] = &["criteria.", "protocol.", "items.", "item_codes."];
+
 /// Every word that the facts of a demo case have, and that a lay letter prints,
 /// is in the table that the check of templates goes by.
 #[test]
 fn the_table_of_closed_sets_holds_against_every_demo_case() {
-    let mut seen = 0;
+    let (mut seen, mut wrong) = (0, BTreeSet::new());
     for (case, entry) in demo().letters() {
         let derived = demo().press.derive(case, &demo().clinic, entry.as_of.value, Some(entry));
         for fact in derived.facts.iter() {
             let Value::Word(word) = fact.value else { continue };
+            if CLOSED_TO_FAMILIES.iter().any(|root| fact.id.as_str().starts_with(root)) {
+                continue;
+            }
             let path: Vec<&str> = fact.id.as_str().split('.').collect();
             let known: Vec<&str> = closed_set::words_of(&path).collect();
             if !known.is_empty() {
-                assert!(known.contains(&word), "{}: `{word}` is in no set", fact.id);
                 seen += 1;
+            }
+            if !known.is_empty() && !known.contains(&word) {
+                wrong.insert(format!("{}: `{word}` is in no set", fact.id));
             }
         }
     }
+    assert!(wrong.is_empty(), "{wrong:#?}");
     assert!(seen > 1000, "only {seen} words were looked at");
 }
 
@@ -472,7 +482,15 @@ fn the_demo_clinic_says_the_same_in_both_languages() {
 fn in_spanish(id: &str) -> String {
     let mut out = String::new();
     for line in case_text(id).lines() {
-        out += line;
+        let roles = ["family", "patient", "school", "other"];
+        let flow = roles.iter().find(|role| line.contains(&format!("role: {role}, ")));
+        match flow.filter(|_| !line.contains("language: ")) {
+            Some(role) => {
+                let role = format!("role: {role}, ");
+                out += &line.replace(&role, &format!("{role}language: es, "));
+            }
+            None => out += line,
+        }
         out.push('\n');
         let lay = ["family", "patient", "school", "other"].map(|r| format!("    role: {r}"));
         if lay.iter().any(|role| line == role) && !case_text(id).contains("language: es") {
@@ -561,7 +579,7 @@ fn sides_turn_in_spanish_letters_too() {
             assert_eq!(turned(&a), b, "{id}/{}", *entry.id);
         }
     }
-    assert!(sides >= 20, "only {sides} sides were compared");
+    assert!(sides >= 16, "only {sides} sides were compared");
 }
 
 fn body(blocks: &[Block]) -> String {
@@ -572,7 +590,8 @@ fn text_of(case: &str, id: &str) -> String {
     let case = demo().case(case);
     let entry = case.letters.iter().find(|l| *l.id == id).expect("a demo letter");
     let text = plain(&demo().written(case, entry).letter);
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    // Remarks stand behind a line.
+    text.split_whitespace().filter(|w| *w != "|").collect::<Vec<_>>().join(" ")
 }
 
 /// Every sentence put together by hand from the case file fw-0190.
@@ -648,7 +667,7 @@ fn a_young_patient_is_told_tu_and_an_adult_usted() {
     for said in [
         "Sus curvas no han cambiado",
         "Le pedimos que siga llevando el corsé",
-        "Estimada Nerea:",
+        "Estimada Nerea Oliveros Candel:",
         "Quítese el corsé",
         "Acuda a urgencias",
     ] {
@@ -764,35 +783,53 @@ fn pages_say_which_language_they_speak() {
 
 // --- figures ------------------------------------------------------------------------
 
-#[test]
-fn figures_speak_the_language_of_the_letter() {
-    let case = demo().case("fw-0096");
-    let entry = &case.letters[0];
-    let derived = demo().press.derive(case, &demo().clinic, entry.as_of.value, Some(entry));
-    let drawn = |style: &Style, wanted: &str| {
+/// The first figure of that name that some demo letter can show.
+fn drawn(style: &Style, wanted: &str) -> Figure {
+    let of = |(case, entry): (&Case, &LetterEntry)| {
+        let derived = demo().press.derive(case, &demo().clinic, entry.as_of.value, Some(entry));
         let mut blocks = vec![Block::Slot { wanted: vec![wanted.to_string()] }];
         let limits = &demo().clinic.limits;
         let shown = Shown { known: &derived.known, facts: &derived.facts, style, limits };
         fill(&mut blocks, &shown);
         match blocks.into_iter().next() {
-            Some(Block::Figures { mut figures }) => figures.remove(0),
-            other => panic!("a figure expected, not {other:?}"),
+            Some(Block::Figures { mut figures }) => Some(figures.remove(0)),
+            _ => None,
         }
     };
+    let found = demo().letters().into_iter().find_map(of);
+    found.unwrap_or_else(|| panic!("no demo letter shows `{wanted}`"))
+}
+
+const FIGURES: &[&str] =
+    &["course", "spine", "sagittal", "wear", "wear plain", "growth", "correction", "films"];
+
+#[test]
+fn figures_speak_the_language_of_the_letter() {
     let spanish = style("es", Some("GB"));
-    for wanted in ["course", "spine", "wear", "wear plain", "growth", "correction"] {
+    for wanted in FIGURES {
         let figure = drawn(&spanish, wanted);
-        for english in [" the ", " of ", "brace", "degrees", " on ", "Left", "Right", " hours"] {
-            let said = format!("{} {}", figure.alt, figure.caption);
+        let said = format!("{} {} {}", figure.alt, figure.caption, labels(&figure).join(" "));
+        for english in [
+            " the ", " of ", "brace", "degrees", " on ", "Left", "Right", " hours", " film",
+            "not ", "standing", "front",
+        ] {
             assert!(!said.contains(english), "{wanted}: `{english}` in {said}");
         }
     }
-    let course = drawn(&spanish, "course");
-    assert!(course.alt.contains("Torácica derecha, sin corsé ni yeso"), "{}", course.alt);
-    assert!(course.alt.contains("36 grados el 12 de octubre de 2026"), "{}", course.alt);
-    let english = drawn(&style("en", Some("GB")), "course");
-    assert!(english.alt.contains("Right thoracic, out of any support"), "{}", english.alt);
-    assert!(english.alt.contains("36 degrees on 12 October 2026"), "{}", english.alt);
+    let of = |tag| drawn(&style(tag, Some("GB")), "course").alt;
+    let (spanish, english) = (of("es"), of("en"));
+    assert!(spanish.starts_with("Ángulo de Cobb a lo largo del tiempo, hasta el "), "{spanish}");
+    assert!(spanish.contains("derecha, sin corsé ni yeso, unidas por una línea: "), "{spanish}");
+    assert!(english.starts_with("Cobb angle over time until "), "{english}");
+    assert!(english.contains(", out of any support, joined by a line: "), "{english}");
+}
+
+fn labels(figure: &Figure) -> Vec<String> {
+    let texts = figure.drawing.shapes.iter().filter_map(|shape| match shape {
+        Shape::Text { text, .. } => Some(text.clone()),
+        _ => None,
+    });
+    texts.collect()
 }
 
 /// Languages are found by their tag, whatever the region.

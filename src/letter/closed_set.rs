@@ -7,8 +7,8 @@
 //! A test holds the table against the facts of every demo case.
 
 use crate::case::{
-    Bend, Choice, FittingKind, Help, LetterKind, OrthosisClass, Posture, Projection, RisserScale,
-    Role, Sex, TreatmentKind, Triradiate, Urgency, View, WearWhen,
+    Answered, Bend, Choice, FittingKind, Help, LetterKind, OrthosisClass, Posture, Projection,
+    RisserScale, Role, Sex, TreatmentKind, Triradiate, Urgency, View, WearWhen,
 };
 
 /// Words of one closed set.
@@ -47,6 +47,26 @@ const CURVES: &[&str] = &[
     "lumbar kyphosis",
     "lumbar lordosis",
 ];
+const DIAGNOSES: &[&str] = &[
+    "scoliosis, not yet classified",
+    "spinal asymmetry",
+    "Scheuermann kyphosis",
+    "postural hyperkyphosis",
+    "congenital kyphosis",
+    "hyperkyphosis",
+    "infantile idiopathic scoliosis",
+    "juvenile idiopathic scoliosis",
+    "adolescent idiopathic scoliosis",
+    "adult idiopathic scoliosis",
+    "idiopathic scoliosis",
+    "congenital scoliosis",
+    "neuromuscular scoliosis",
+    "syndromic scoliosis",
+    "degenerative scoliosis",
+    "secondary scoliosis",
+    "postural scoliosis",
+    "scoliosis, cause not yet known",
+];
 const CHANGES: &[&str] = &[
     "unchanged",
     "worse",
@@ -60,7 +80,7 @@ const CHANGES: &[&str] = &[
 
 /// Every set whose words letters to families and schools may print.
 pub static SETS: &[Set] = &[
-    set(&["support", "state"], &["brace", "cast", "none"]),
+    set(&["support", "current.state", "awaited.state"], &["brace", "cast", "none"]),
     set(&["treatment.kind", "current.kind", "previous.kind"], TreatmentKind::WORDS),
     set(&["when", "hours_when"], WearWhen::WORDS),
     set(&["posture", "baseline_posture", "standing_posture"], Posture::WORDS),
@@ -68,11 +88,15 @@ pub static SETS: &[Set] = &[
     set(&["projection"], Projection::WORDS),
     set(&["region"], REGIONS),
     set(&["name"], CURVES),
+    set(&["diagnosis.name"], DIAGNOSES),
     set(&["bend"], Bend::WORDS),
     set(&["plane"], &["frontal", "sagittal"]),
     set(&["verdict", "direction"], CHANGES),
+    set(&["verdict"], &["met", "not met", "cannot tell", "no important change"]),
+    set(&["direction"], &["lower is better", "higher is better"]),
     set(&["choice"], Choice::WORDS),
-    set(&["what", "fitting.what"], FittingKind::WORDS),
+    set(&["what"], FittingKind::WORDS),
+    set(&["what"], Answered::WORDS),
     set(&["helps"], Help::WORDS),
     set(&["foretold"], &["30 degrees or more", "below 30 degrees"]),
     set(&["stage"], &["child", "adolescent", "adult"]),

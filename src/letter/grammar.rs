@@ -83,14 +83,14 @@ fn path_of<'a>(expr: &'a Expr<'_>) -> Option<(Vec<&'a str>, Span)> {
     match expr {
         Expr::Var(var) => Some((vec![var.id], var.span())),
         Expr::GetAttr(get) => {
-            let (mut path, _) = path_of(&get.expr)?;
+            let (mut path, from) = path_of(&get.expr)?;
             path.push(get.name);
-            Some((path, get.span()))
+            Some((path, Span { start_offset: from.start_offset, ..get.span() }))
         }
         Expr::GetItem(get) => {
-            let (mut path, _) = path_of(&get.expr)?;
+            let (mut path, from) = path_of(&get.expr)?;
             path.push("*");
-            Some((path, get.span()))
+            Some((path, Span { start_offset: from.start_offset, ..get.span() }))
         }
         Expr::Filter(filter) => path_of(filter.expr.as_ref()?),
         _ => None,

@@ -1036,7 +1036,7 @@ static PLAN: Record = record(
             "changes_if_in",
             IN_LANGUAGES,
             "The same for families who read another language, by its tag.",
-            "{es: por encima de 160,6 cm la radiografía se adelanta}",
+            "{es: por encima de 160 cm la radiografía se adelanta}",
         ),
         optional(
             "next",
