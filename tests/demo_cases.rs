@@ -55,9 +55,9 @@ fn the_clinic_is_read_without_a_fault() {
 }
 
 #[test]
-fn the_twelve_cases_are_read_and_checked_without_a_fault() {
+fn all_cases_are_read_and_checked_without_a_fault() {
     let names = names();
-    assert_eq!(names.len(), 12);
+    assert_eq!(names.len(), 16);
     for name in names {
         let mut report = Report::default();
         let clinic = clinic(&mut report);
@@ -67,7 +67,8 @@ fn the_twelve_cases_are_read_and_checked_without_a_fault() {
         check(&case, Some(&clinic), &mut report);
         assert_eq!(complaints(&report), [""; 0], "{name}");
         assert_eq!(format!("{}.yaml", case.id.value), name);
-        assert!(!case.letters.is_empty(), "{name} has letters");
+        // Of one case all letters follow from its visits by the clinic's rule.
+        assert!(!case.letters.is_empty() || name == "fw-0260.yaml", "{name} has letters");
     }
 }
 
