@@ -4,7 +4,7 @@
 
 use chrono::NaiveDate;
 use endplate::case::{Case, LetterEntry};
-use endplate::diag::{Code, Report};
+use endplate::diag::{Code, Diagnostic, Report, render};
 use endplate::facts::Facts;
 use endplate::letter::block::Block;
 use endplate::letter::lint;
@@ -105,7 +105,11 @@ fn lacks(file: &Yaml) -> String {
     let report = write(file).err().expect("the letter is refused");
     let only = report.iter().all(|d| d.code == Code::LetterLacksItem);
     assert!(only, "the case is asked, the template not blamed: {}", shown(&report));
-    shown(&report)
+    let told = |d: &Diagnostic| {
+        let who = d.remedy.as_deref().unwrap_or_default();
+        format!("{} ({who})\n", render::concise(d))
+    };
+    report.iter().map(told).collect()
 }
 
 fn facts(file: &Yaml, as_of: &str) -> Facts {
@@ -341,7 +345,7 @@ fn a_weaning_without_decision_steps_or_stop_is_refused() {
     written(&file);
     let mut no_stop = file.clone();
     no_stop["plans"][5].as_mapping_mut().unwrap().remove("changes_if");
-    says(&lacks(&no_stop), &["`ending.weaning.changes_if`", "ask the clinician"]);
+    says(&lacks(&no_stop), &["sign that would change the plan: not recorded (ask the clinician)"]);
     let mut no_steps = file.clone();
     let hours = no_steps["treatments"][1]["hours"].as_sequence_mut().unwrap();
     hours.truncate(1);
