@@ -112,6 +112,8 @@ fn every_code_of_a_case_is_shown_by_a_broken_case() {
         Code::PrintsMissing,
         Code::MarkdownNotAllowed,
         Code::EmptyHeading,
+        Code::PhraseMissing,
+        Code::WordsNotTranslated,
         Code::ReservedCharacter,
         Code::LetterKindUnwritten,
         Code::PayerUnknown,
