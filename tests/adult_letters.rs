@@ -465,5 +465,9 @@ fn a_summary_is_no_letter_to_a_payer() {
     let (case, mut report) = crate::support::demo::read_text(&text, "fw-0125");
     let readers = crate::readers_data::shipped();
     endplate::rules::readers::check(&case.expect("a case"), &readers, &mut report);
-    assert!(report.iter().any(|d| d.code == endplate::diag::Code::KindNotForRole), "{}", shown(&report));
+    assert!(
+        report.iter().any(|d| d.code == endplate::diag::Code::KindNotForRole),
+        "{}",
+        shown(&report)
+    );
 }

@@ -233,7 +233,7 @@ fn a_note_counts_from_its_day_and_for_its_reader() {
     let later = watched_at_school("{on: 2026-10-07, by: lb, sport: takes part}");
     says(&lacks(&later), &["what was agreed with the family", "ask whoever agreed it"]);
     let other = watched_at_school("{on: 2026-10-05, by: lb, for: home, sport: takes part}");
-    says(&lacks(&other), &["`school.on`"]);
+    says(&lacks(&other), &["what was agreed with the family"]);
     // A brace is worn, and nobody said whether at school.
     let mut open = yaml("fw-0131");
     open["school"][0].as_mapping_mut().unwrap().remove("brace");

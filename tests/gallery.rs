@@ -146,6 +146,8 @@ fn pages_at_most(piece: &Piece) -> usize {
     match (piece.role, *piece.entry.kind) {
         (R::Family | R::Patient | R::School, _) => 1,
         (R::Payer, _) => 4,
+        // Every film of a long follow-up, and every figure.
+        (_, LetterKind::Summary) => 3,
         _ => 2,
     }
 }

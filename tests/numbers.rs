@@ -4,6 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
+use chrono::Datelike;
+use endplate::case::{Case, LetterEntry};
+
 use endplate::evidence::Grade;
 use endplate::facts::{Fact, Facts, Value};
 use endplate::letter::block::{Block, Figure, Inline};
@@ -234,9 +237,10 @@ fn every_page_names_its_patient_and_nobody_else() {
     for (case, entry) in demo().letters() {
         let name = format!("{}/{}", *case.id, *entry.id);
         for (n, page) in pages(&demo().pdf(case, entry)).iter().enumerate() {
-            let born = case.patient.born.format("born %-d %B %Y").to_string();
             let own = foreign[case.id.as_str()];
-            let needed = [own[1], own[2], &born, &name, "draft, not issued", CAUTION, INVENTED];
+            let marks = marks(case, entry);
+            let mut needed = vec![own[1], own[2], &name];
+            needed.extend(marks.iter().map(String::as_str));
             for words in needed {
                 assert!(page.contains(words), "{name}: no `{words}` on page {}:\n{page}", n + 1);
             }
@@ -246,6 +250,39 @@ fn every_page_names_its_patient_and_nobody_else() {
             }
         }
     }
+}
+
+/// What every page says of itself in its reader's language: birth, draft mark,
+/// caution, the clinic's notice.
+fn marks(case: &Case, entry: &LetterEntry) -> [String; 4] {
+    let reader = case.contacts.iter().find(|c| c.id.value == entry.to.value);
+    let spanish = reader.and_then(|c| c.language.as_ref()).is_some_and(|l| l.value == "es");
+    let born = *case.patient.born;
+    if !spanish {
+        let born = born.format("born %-d %B %Y").to_string();
+        return [born, "draft, not issued".into(), CAUTION.into(), INVENTED.into()];
+    }
+    let months = [
+        "enero",
+        "febrero",
+        "marzo",
+        "abril",
+        "mayo",
+        "junio",
+        "julio",
+        "agosto",
+        "septiembre",
+        "octubre",
+        "noviembre",
+        "diciembre",
+    ];
+    let month = months[born.month0() as usize];
+    [
+        format!("nacimiento: {} de {month} de {}", born.day(), born.year()),
+        "borrador, sin emitir".into(),
+        "No sustituye la exploración".into(),
+        "Clínica y paciente inventados.".into(),
+    ]
 }
 
 const CAUTION: &str =

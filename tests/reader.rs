@@ -115,7 +115,7 @@ fn unknown_keys_say_what_is_known_or_where_they_belong() {
         [
             "4:52 unknown-key: film has no key `risser` => it belongs under `maturity`",
             "5:1 unknown-key: case has no key `colour` => known keys: case, record_no, patient, \
-             background, referral, contacts, coverage, diagnosis, films, exams, treatments, plans, \
+             background, referral, contacts, coverage, diagnosis, films, exams, treatments, plans, school, \
              answers, requests, gaps, letters, corrections",
         ]
     );

@@ -154,9 +154,9 @@ fn readme_tells_the_exit_codes_of_the_help() {
 #[test]
 fn readme_counts_the_demo_clinic() {
     let demo = crate::support::demo::demo();
-    assert_eq!((demo.cases.len(), demo.letters().len()), (12, 42));
+    assert_eq!((demo.cases.len(), demo.letters().len()), (16, 74));
     let told = read("README.md").split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(told.contains("twelve patients, forty-one letters"));
+    assert!(told.contains("sixteen patients, seventy-four letters"));
 }
 
 /// Paths below the folders of the house, as named in backquotes or links.

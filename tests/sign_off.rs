@@ -110,9 +110,10 @@ fn a_first_build_asks_for_every_letter_to_be_read() {
     let (batch, sheet) = Clinic::of("fw-0118").build();
     let told: Vec<(&str, State)> = batch.iter().map(|l| (l.name.as_str(), l.state)).collect();
     let new = |id| (id, State::New);
-    assert_eq!(told, ["fw-0118/l1", "fw-0118/l2", "fw-0118/l3", "fw-0118/l4"].map(new));
+    let all = ["fw-0118/l1", "fw-0118/l2", "fw-0118/l3", "fw-0118/l4", "fw-0118/l5", "fw-0118/s1"];
+    assert_eq!(told, all.map(new));
     let text = words(&sheet);
-    assert!(text.contains("To read and sign: four letters"), "{text}");
+    assert!(text.contains("To read and sign: six letters"), "{text}");
     for said in [
         "fw-0118/l4 (new), Oskar Lindqvale",
         "Progress letter to Ms Lindqvale and Mr Aro (family)",
@@ -137,7 +138,7 @@ fn an_angle_that_changed_is_told_old_and_new_with_its_line_and_film() {
     let line = clinic.edit(ANGLE.0, ANGLE.1);
     let (batch, sheet) = clinic.build();
     let names: Vec<&str> = batch.iter().map(|l| l.name.as_str()).collect();
-    assert_eq!(names, ["fw-0118/l2", "fw-0118/l3", "fw-0118/l4"]);
+    assert_eq!(names, ["fw-0118/l2", "fw-0118/l3", "fw-0118/l4", "fw-0118/s1"]);
     let text = words(&sheet);
     let from = format!("cases/fw-0118.yaml:{line}, film of 2 December 2025");
     for said in [
@@ -227,7 +228,7 @@ fn the_command_writes_the_sheet_and_says_where_there_is_none() {
     let clinic = Clinic::of("fw-0118");
     let (code, said) = clinic.run(&["build", "--sign-off"]);
     assert_eq!(code, 0, "{said}");
-    assert!(said.contains("sign-off sheet of 4 letters: out/sign-off.pdf"), "{said}");
+    assert!(said.contains("sign-off sheet of 6 letters: out/sign-off.pdf"), "{said}");
     let before = fs::read(clinic.path("out/sign-off.pdf")).unwrap();
     let (code, said) = clinic.run(&["build", "--sign-off"]);
     assert_eq!(code, 0, "{said}");
@@ -243,12 +244,14 @@ fn what_was_not_noted_is_said() {
     let index = clinic.path("out/.endplate-build.json");
     let mut old: serde_json::Value = serde_json::from_slice(&fs::read(&index).unwrap()).unwrap();
     for (_, letter) in old["letters"].as_object_mut().unwrap() {
-        letter.as_object_mut().unwrap().remove("printed").unwrap();
+        for (_, form) in letter.as_object_mut().unwrap() {
+            form.as_object_mut().unwrap().remove("printed").unwrap();
+        }
     }
     fs::write(&index, old.to_string()).unwrap();
     clinic.edit(ANGLE.0, ANGLE.1);
     let (_, sheet) = clinic.build();
     let text = words(&sheet);
-    let says = "What these printed before was not noted; read all of them: fw-0118/l2, fw-0118/l3, fw-0118/l4.";
+    let says = "What these printed before was not noted; read all of them: fw-0118/l2, fw-0118/l3, fw-0118/l4, fw-0118/s1.";
     assert!(text.contains(says), "{text}");
 }

@@ -88,7 +88,8 @@ fn letter(case: &Case) -> (Facts, String) {
 }
 
 fn text(letter: &Letter) -> String {
-    endplate::render::text::plain(letter)
+    let text = endplate::render::text::plain(letter);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn number(facts: &Facts, id: &str) -> f64 {

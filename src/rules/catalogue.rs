@@ -6,7 +6,8 @@
 
 use crate::case::field::FLAGS;
 use crate::case::{
-    Cause, Choice, Decision, Deformity, Finding, RisserScale, Sex, TreatmentKind, Triradiate, WearWhen,
+    Cause, Choice, Decision, Deformity, Finding, RisserScale, Sex, TreatmentKind, Triradiate,
+    WearWhen,
 };
 use crate::course::growth::phase::Phase;
 use crate::quantity::Unit;

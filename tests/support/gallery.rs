@@ -62,6 +62,12 @@ pub fn of(case: &Case, day: NaiveDate) -> Vec<Piece> {
 
 fn piece(case: &Case, kind: LetterKind, role: Role, day: NaiveDate) -> Option<Piece> {
     let mut case = case.clone();
+    // Where the case has such a letter, that one is shown.
+    let of_role = |id: &str| case.contacts.iter().any(|c| c.id.value == id && *c.role == role);
+    let own = case.letters.iter().rev().find(|l| *l.kind == kind && of_role(&l.to.value));
+    if let Some(own) = own.cloned() {
+        return Some(Piece { entry: own, role, case });
+    }
     let model = case.letters.iter().find(|l| *l.kind == kind).or_else(|| case.letters.first())?;
     let mut entry = model.clone();
     entry.kind.value = kind;

@@ -9,8 +9,9 @@ use crate::case::field::{CASE, Field, Kind, Record};
 use crate::case::node::Node;
 use crate::diag::Place;
 
-/// Records whose texts are not the clinic's word on this patient now.
-const NOT_OURS: &[&str] = &["relative", "correction"];
+/// Records whose texts are not the clinic’s word on this patient now, or (places on
+/// a brace) are held against their own side where it is recorded.
+const NOT_OURS: &[&str] = &["relative", "correction", "pad", "relief", "change"];
 
 /// Lines of text that are free all the same; other lists of lines are codes,
 /// addresses and names of records.
