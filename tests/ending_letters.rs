@@ -102,7 +102,7 @@ fn never_says(text: &str, parts: &[&str]) {
 
 /// What is missing, and whom to ask for it.
 fn lacks(file: &Yaml) -> String {
-    let report = write(file).err().expect("the letter is refused");
+    let report = write(file).expect_err("the letter is refused");
     let only = report.iter().all(|d| d.code == Code::LetterLacksItem);
     assert!(only, "the case is asked, the template not blamed: {}", shown(&report));
     let told = |d: &Diagnostic| {

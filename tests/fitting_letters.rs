@@ -41,11 +41,11 @@ fn rows(blocks: &[Block]) -> Vec<Vec<String>> {
 }
 
 fn figures(blocks: &[Block]) -> Vec<&Figure> {
-    let of = |b| match b {
-        &Block::Figures { ref figures } => figures.iter().collect::<Vec<_>>(),
-        _ => Vec::new(),
-    };
-    blocks.iter().flat_map(of).collect()
+    let each = blocks.iter().filter_map(|b| match b {
+        Block::Figures { figures } => Some(figures),
+        _ => None,
+    });
+    each.flatten().collect()
 }
 
 fn yaml(case: &str) -> Yaml {

@@ -1,6 +1,8 @@
 //! Letters as pages for a browser, taken apart by a strict reader of our own
 //! (`tests/support/tags.rs`). A real browser opens them in `.ci/run`.
 
+#![allow(clippy::disallowed_methods)] // Contrast is a ratio, not a letter's number.
+
 use std::collections::BTreeSet;
 
 use endplate::digest::Digest;

@@ -368,7 +368,7 @@ fn only_what_applies_and_is_not_recorded_is_called_so() {
     let girl = [stage("adolescent"), sex("female"), none(), seen.clone(), height.clone()];
     let with = |more: &[(&'static str, Value)]| [&girl[..], more].concat();
     assert_eq!(
-        items(&with(&[period.clone()])),
+        items(&with(std::slice::from_ref(&period))),
         ["Risser grade", "first period", "a neurological examination"]
     );
     let risser = ("maturity.risser.grade", Value::Number(Reported::whole(2, Unit::One)));

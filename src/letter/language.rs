@@ -1,7 +1,7 @@
 //! The words a language needs outside templates: units, sides, the frame.
 //!
 //! Everything here is data. English stands here; another language is another
-//! table of the same shape, such as [`SPANISH`]. What the published
+//! table of the same shape, such as `SPANISH`. What the published
 //! locale data knows (months, decimal signs, lists, plural rules) is not
 //! repeated: [`super::locale`] asks for it.
 

@@ -259,7 +259,8 @@ impl<'a> Run<'a> {
         let (index, known) = (self.shelf.index, self.looked_after());
         for (name, output, old) in index.entries() {
             let wanted = self.basis.outputs.contains(&output) || !known.contains(name);
-            if !(wanted && self.asked(name)) && !self.set_aside(name, output, old) {
+            let stays = wanted && self.asked(name);
+            if !stays && !self.set_aside(name, output, old) {
                 self.next.forget(name, output);
             }
         }

@@ -58,15 +58,13 @@ fn spine(drawing: &Drawing) -> (f64, f64) {
 
 /// Arrows' heads: the tip first.
 fn heads(drawing: &Drawing) -> Vec<&Vec<(f64, f64)>> {
-    let of = |shape: &'_ Shape| match shape {
-        Shape::Area { points, fill: Some(Ink::Ink), .. } if points.len() == 3 => true,
-        _ => false,
-    };
-    let points = |shape| match shape {
-        &Shape::Area { ref points, .. } => points,
-        _ => unreachable!("only areas were kept"),
-    };
-    drawing.shapes.iter().filter(|s| of(s)).map(points).collect()
+    let of = |shape: &Shape| matches!(shape, Shape::Area { points, fill: Some(Ink::Ink), .. } if points.len() == 3);
+    let kept = drawing.shapes.iter().filter(|s| of(s));
+    let points = kept.filter_map(|shape| match shape {
+        Shape::Area { points, .. } => Some(points),
+        _ => None,
+    });
+    points.collect()
 }
 
 #[test]

@@ -39,7 +39,7 @@ pub fn school(
         (Some(whom), Some(reader)) => whom.value == reader || !addressed(case, reader),
         _ => true,
     };
-    match case.school.iter().filter(meant).next_back() {
+    match case.school.iter().rfind(meant) {
         Some(note) => told(make, case, clinic, note, tongue),
         None => {
             for (item, label) in ITEMS {

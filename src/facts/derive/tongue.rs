@@ -29,11 +29,7 @@ impl<'a> Tongue<'a> {
 
     /// Which of several wordings the reader is given: `None` for the clinic's
     /// own, the tag for one of the others. Nothing if there is none at all.
-    pub fn choose<'t, T>(
-        self,
-        own: bool,
-        others: &'t BTreeMap<String, T>,
-    ) -> Option<Option<(&'t str, &'t T)>> {
+    pub fn choose<T>(self, own: bool, others: &BTreeMap<String, T>) -> Option<Option<(&str, &T)>> {
         let (tag, other) = others.iter().find(|(tag, _)| same_language(tag, self.reader)).unzip();
         let first = others.iter().next();
         match (own, tag.zip(other)) {

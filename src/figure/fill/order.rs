@@ -15,7 +15,7 @@ use crate::spine::{Level, Side};
 use super::{Shown, corners, panel_curve};
 
 /// A page's width and as high as a hand: a maker reads it at the bench.
-const SIZE: Size = Size { width: 140.0, height: 103.0 };
+const SIZE: Size = Size { width: 140.0, height: 90.0 };
 
 /// The figure, where the letter tells an order and a film of the plane that is
 /// followed has landmarks.

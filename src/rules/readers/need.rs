@@ -45,7 +45,10 @@ impl Need {
         }
         if let [one] = &self.facts[..] {
             let each = expanded(&one.value, facts);
-            return each.iter().filter_map(|id| self.lacks(facts, &[id.clone()])).collect();
+            return each
+                .iter()
+                .filter_map(|id| self.lacks(facts, std::slice::from_ref(id)))
+                .collect();
         }
         let ids: Vec<String> = self.facts.iter().map(|f| f.value.to_string()).collect();
         self.lacks(facts, &ids).into_iter().collect()

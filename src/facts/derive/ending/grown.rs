@@ -63,8 +63,8 @@ pub(super) fn by_film(case: &Case, film: &Film) -> Option<bool> {
     if let Some(ended) = by_age(case, on) {
         return Some(ended);
     }
-    let grades = series(case, |m| m.risser.as_ref()).into_iter();
-    let (_, risser) = grades.filter(|(f, _)| f.taken.value <= on).next_back()?;
+    let mut grades = series(case, |m| m.risser.as_ref()).into_iter();
+    let (_, risser) = grades.rfind(|(f, _)| f.taken.value <= on)?;
     Some(growth_ended(scale(risser.scale.value), risser.grade.value))
 }
 
