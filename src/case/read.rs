@@ -82,6 +82,10 @@ mod tests {
         let keys = table.fields.iter().map(|f| match &f.kind {
             Kind::Record(inner) => format!("{}: {}", f.key, filled(inner)),
             Kind::Records(inner) => format!("{}: [{}]", f.key, filled(inner)),
+            // A comma ends plain text here, where all keys stand on one line.
+            Kind::Text | Kind::LongText if f.example.contains(',') && !f.example.contains('"') => {
+                format!("{}: \"{}\"", f.key, f.example)
+            }
             _ => format!("{}: {}", f.key, f.example),
         });
         format!("{{{}}}", keys.collect::<Vec<_>>().join(", "))

@@ -87,7 +87,7 @@ pub static SETS: &[Set] = &[
     set(&["view"], View::WORDS),
     set(&["projection"], Projection::WORDS),
     set(&["region"], REGIONS),
-    set(&["name"], CURVES),
+    set(&["c.name", "major.name"], CURVES),
     set(&["diagnosis.name"], DIAGNOSES),
     set(&["bend"], Bend::WORDS),
     set(&["plane"], &["frontal", "sagittal"]),

@@ -86,7 +86,7 @@ static PAD: Record = record(
         TO,
         required("side", Kind::Word(PadSide::WORDS), "The patient's side.", "right"),
         FACE,
-        required("what", Kind::LongText, "What it is, as written.", "thoracic pad, 12 mm"),
+        required("what", Kind::LongText, "What it is, as written.", "thoracic pad 12 mm thick"),
     ],
 );
 
