@@ -235,7 +235,7 @@ fn an_adult_s_own_letter_tells_pain_and_daily_life_plainly() {
     says(
         &text,
         &[
-            "Your curve has not changed since October 2025. Please keep up the exercises. We go on as before.",
+            "Your curve has not changed since October 2025. Please do the exercises. We go on as before.",
             "You put your pain at 4 out of ten on 5 October 2026; on 13 October 2025 it was 6. That is a real step for the better.",
             "Your answers on daily life come to 30 out of a hundred, where zero is best; on 13 October 2025 they came to 42.",
             "Seen from the side you lean forward: at the base of the neck by 51 millimetres. On 6 October 2025 it was 62.",
@@ -317,7 +317,10 @@ fn signs_have_their_day_and_choices_join() {
         ],
     );
     says(&of_demo("fw-0125", "l2"), &["Decided on 6 October 2026: exercises as before."]);
-    says(&of_demo("fw-0109", "l1"), &["the brace as before for 20 hours a day and exercises"]);
+    says(
+        &of_demo("fw-0109", "l1"),
+        &["continued wear of the brace for 20 hours a day and exercises"],
+    );
     let young: Vec<String> = demo()
         .letters()
         .into_iter()

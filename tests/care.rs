@@ -139,7 +139,7 @@ fn a_plan_outside_the_range_needs_a_reason() {
         ]
     );
     let letter = written(&bare);
-    assert!(letter.contains("names exercises to a surgeon’s opinion; the plan, watching, is less than that. No reason is recorded."), "{letter}");
+    assert!(letter.contains("names exercises to a surgeon’s opinion. The plan is watching, which is less; no reason is recorded."), "{letter}");
 }
 
 fn written(case: &Case) -> String {

@@ -70,7 +70,7 @@ fn what_was_decided_is_told_together() {
         words(&case, "l4")
     };
     let both = told("[continue, exercise]");
-    let says = "Please keep the brace on for 20 hours a day and keep up the exercises.";
+    let says = "Please keep the brace on for 20 hours a day and do the exercises.";
     assert!(both.contains(says), "{both}");
     assert_eq!(both.matches("Please keep").count(), 1, "{both}");
     let opinions = told("[continue, surgical opinion, neurological opinion]");
@@ -78,7 +78,7 @@ fn what_was_decided_is_told_together() {
         "for 20 hours a day. We would like a surgeon and a nerve specialist to look at it too.";
     assert!(opinions.contains(says), "{opinions}");
     let second = told("[second brace, exercise]");
-    assert!(second.contains("Please keep up the exercises. We suggest a new brace."), "{second}");
+    assert!(second.contains("Please do the exercises. We suggest a new brace."), "{second}");
     let watched = told("[neurological opinion, watch]");
     let says = "We would like a nerve specialist to look at it too. We will go on measuring it.";
     assert!(watched.contains(says), "{watched}");
@@ -88,7 +88,7 @@ fn what_was_decided_is_told_together() {
 #[test]
 fn a_red_flag_and_what_was_decided_are_told() {
     let scan = words(demo().case("fw-0131"), "l4");
-    let says = "can have another cause than the curve itself. On 22 June 2026 we went through the scan that was done.";
+    let says = "can have another cause than the curve itself. On 22 June 2026 we looked at the scan that was done.";
     assert!(scan.contains(says), "{scan}");
     let asked = words(demo().case("fw-0163"), "l2");
     assert!(asked.contains("On 30 September 2026 we asked for a scan."), "{asked}");

@@ -40,6 +40,8 @@ struct Occasion<'a> {
     by: Vec<&'a Located<String>>,
     choices: Vec<Choice>,
     what: Option<FittingKind>,
+    /// The brace or cast it is about.
+    about: Option<&'a str>,
     place: &'a Place,
 }
 
@@ -155,7 +157,7 @@ impl Occasion<'_> {
             adds_to: None,
             question: None,
             urgency: None,
-            about: None,
+            about: self.about.map(at),
             request: None,
             gap: None,
             enclosed: Vec::new(),
@@ -234,6 +236,7 @@ fn visit<'a>(case: &'a Case, exam: &'a Exam, next: Option<NaiveDate>) -> Occasio
         by: plan.and_then(|p| p.by.as_ref()).into_iter().chain(&exam.by).collect(),
         choices: plan.map(choices).unwrap_or_default(),
         what: None,
+        about: None,
         place: &exam.place,
     }
 }
@@ -263,6 +266,7 @@ fn plans(case: &Case) -> Vec<Occasion<'_>> {
             by: plan.by.iter().collect(),
             choices: choices(plan),
             what: None,
+            about: None,
             place: &plan.place,
         }
     };
@@ -295,6 +299,7 @@ fn fitted<'a>(case: &'a Case, treatment: &'a Treatment, fitting: &'a Fitting) ->
         by: examined.filter_map(|e| e.by.as_ref()).collect(),
         choices: Vec::new(),
         what: Some(*fitting.what),
+        about: Some(treatment.id.value.as_str()),
         place: &fitting.place,
     }
 }

@@ -88,6 +88,7 @@ fn cut_decision(fitting: &mut Fitting, day: NaiveDate) {
         fitting.decided = None;
         fitting.because = None;
         fitting.told = None;
+        fitting.told_in.clear();
         fitting.changes.clear();
         fitting.changes_by = None;
     }

@@ -315,12 +315,15 @@ fn recipient(to: &Contact, kind: LetterKind) -> Vec<String> {
 fn patient_line(case: &Case, entry: &LetterEntry, style: &Style) -> PatientLine {
     let words = style.language.frame;
     let born = case.patient.born.value;
-    let age = Age::on(born, letter_date(entry)).filter(|_| *entry.kind != LetterKind::School);
+    // Nobody outside needs the clinic's own number or the age.
+    let inside = *entry.kind != LetterKind::School;
+    let age = Age::on(born, letter_date(entry)).filter(|_| inside);
+    let record = case.record_no.as_ref().filter(|_| inside);
     PatientLine {
         name: one_line(&case.patient.name.value),
         born: format!("{} {}", words.born, full_date(born, style)),
         age: age.map(|age| wording::age(age, TimeForm::Full, style)),
-        record: case.record_no.as_ref().map(|r| format!("{} {}", words.record, one_line(&r.value))),
+        record: record.map(|r| format!("{} {}", words.record, one_line(&r.value))),
     }
 }
 
@@ -385,18 +388,20 @@ fn all_enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -
 /// Enclosed films, those of one kind told together: `frontal PA radiographs
 /// of 4 March 2026 and 20 October 2026`.
 fn enclosed(case: &Case, entry: &LetterEntry, to: &Contact, style: &Style) -> Vec<String> {
-    let mut groups: Vec<((View, &str), Vec<String>)> = Vec::new();
+    let mut groups: Vec<((View, &str), usize, Vec<String>)> = Vec::new();
     for id in &entry.enclosed {
         let Some(film) = case.films.iter().find(|f| f.id.value == id.value) else { continue };
         let (kind, date) = (film_kind(film), full_date(film.taken.value, style));
-        match groups.iter_mut().find(|(k, _)| *k == kind) {
-            Some((_, dates)) if !dates.contains(&date) => dates.push(date),
-            Some(_) => {}
-            None => groups.push((kind, vec![date])),
+        match groups.iter_mut().find(|(k, ..)| *k == kind) {
+            Some((_, films, dates)) => {
+                *films += 1;
+                dates.extend((!dates.contains(&date)).then_some(date));
+            }
+            None => groups.push((kind, 1, vec![date])),
         }
     }
-    let told = |(kind, dates): ((View, &str), Vec<String>)| {
-        let films = films_of(kind, *to.role, dates.len(), style);
+    let told = |(kind, films, dates): ((View, &str), usize, Vec<String>)| {
+        let films = films_of(kind, *to.role, films, style);
         let days = locale::list(&dates, Joined::And, &style.locale);
         format!("{films} {} {days}", style.language.of)
     };

@@ -35,8 +35,11 @@ pub fn school(
     tongue: Tongue,
 ) {
     let reader = entry.map(|e| e.to.value.as_str());
+    let day = make.facts.as_of;
+    let holds = |s: &SchoolNote| s.until.as_ref().is_none_or(|until| until.last_day() >= day);
     let meant = |s: &&SchoolNote| match (&s.whom, reader) {
-        (Some(whom), Some(reader)) => whom.value == reader || !addressed(case, reader),
+        _ if !holds(s) => false,
+        (Some(whom), Some(reader)) => whom.value == reader || !outsider(case, reader),
         _ => true,
     };
     match case.school.iter().rfind(meant) {
@@ -49,8 +52,9 @@ pub fn school(
     }
 }
 
-/// Whether some note names this reader; the family reads what others get.
-fn addressed(case: &Case, reader: &str) -> bool {
+/// Whether the reader is neither the patient nor the family, who read the note
+/// that somebody else gets.
+fn outsider(case: &Case, reader: &str) -> bool {
     use crate::case::Role::{Family, Patient};
     let contact = case.contacts.iter().find(|c| c.id.value == reader);
     contact.is_none_or(|c| !matches!(*c.role, Family | Patient))
@@ -102,11 +106,14 @@ fn brace(make: &mut Maker, case: &Case, note: &SchoolNote, record: &str) {
 /// An empty list was asked and means nothing; no list was not asked.
 fn limits(make: &mut Maker, note: &SchoolNote, record: &str, tongue: Tongue) {
     let (id, label) = ("school.limits_state", ITEMS[5].1);
-    let Some(limits) = &note.limits else {
+    let none = Vec::new();
+    let limits = note.limits.as_ref().unwrap_or(&none);
+    let others = note.limits_in.values().any(|list| !list.is_empty());
+    if note.limits.is_none() && !others {
         make.not_recorded(id, label, WHO, record, &note.place);
         return;
-    };
-    let word = if limits.is_empty() { "nothing" } else { "some" };
+    }
+    let word = if limits.is_empty() && !others { "nothing" } else { "some" };
     let place = limits.first().map_or(&note.place, |l| &l.place);
     make.fact(id, label, Value::Word(word)).record(format!("{record} / limits"), place).done();
     let list = List {

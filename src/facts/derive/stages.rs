@@ -17,6 +17,9 @@ use crate::quantity::date::days_between;
 /// How many days a film may lie from the end of treatment and still show the
 /// curve as it was then: half a year, our own choice.
 const NEAR_END_DAYS: i64 = 183;
+/// The same for a film taken after it: what a curve did on its own since then is
+/// not what it was at the end. A quarter of a year, our own choice.
+const AFTER_END_DAYS: i64 = 92;
 
 /// The points and spans of the stages.
 const POINTS: [&str; 3] = ["at_start", "at_start_otherwise", "at_end"];
@@ -74,7 +77,11 @@ fn at_end(
     let off = |c: &FilmCurve| days_between(c.film.taken.value, ended).abs();
     let later = |c: &&FilmCurve| start.is_none_or(|s| s.film.taken.value < c.film.taken.value);
     let films = alike.iter().copied().chain([now]).filter(later);
-    let near = films.filter(|c| off(c) <= NEAR_END_DAYS);
+    let most = |c: &FilmCurve| match c.film.taken.value > ended {
+        true => AFTER_END_DAYS,
+        false => NEAR_END_DAYS,
+    };
+    let near = films.filter(|c| off(c) <= most(c));
     near.min_by_key(|c| off(c)).map(|c| c.film.id.value.clone())
 }
 

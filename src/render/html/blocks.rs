@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use crate::letter::block::{Align, Block, Figure, Inline};
+use crate::render::picture::Mm;
 use crate::render::svg::{self, Drawn};
 use crate::render::text::words;
 
@@ -128,7 +129,7 @@ fn side_by_side(figures: &[Figure], number: usize, drawn: &Drawn) -> Markup {
         div class="figures" { @for (n, each) in figures.iter().enumerate() {
             @let width = each.drawing.width;
             figure style={
-                "flex-grow:" (width) ";max-width:" (width * 1.25) "mm;min-width:min(100%," (width * 0.85) "mm)"
+                "flex-grow:" (width) ";max-width:" (Mm(width * 1.25)) "mm;min-width:min(100%," (Mm(width * 0.85)) "mm)"
             } {
                 (svg::drawing(each, &format!("figure-{number}-{}", n + 1), drawn))
                 figcaption { (each.caption) }

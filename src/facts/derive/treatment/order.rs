@@ -73,7 +73,9 @@ const ITEMS: [(&str, &str); 21] = [
 /// The brace or cast named by the letter; else the one with an order that was
 /// ordered last, else the one ordered last.
 fn ordered_last<'a>(case: &'a Case, entry: &LetterEntry) -> Option<&'a Treatment> {
-    let worn = || case.treatments.iter().filter(|t| supports(t) && t.ordered.is_some());
+    // What has come and gone is not ordered any more.
+    let open = |t: &&Treatment| supports(t) && t.ordered.is_some() && t.ended.is_none();
+    let worn = || case.treatments.iter().filter(open);
     if let Some(about) = &entry.about {
         return case.treatments.iter().find(|t| supports(t) && t.id.value == about.value);
     }

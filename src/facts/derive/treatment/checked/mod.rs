@@ -204,10 +204,15 @@ fn decided(make: &mut Maker, f: &Fitting, record: &str, tongue: Tongue) {
     let word = |d: &crate::case::Decision| Value::Word(d.word());
     make.recorded("checked.decision", label, record, found, word, "the clinician", &f.place);
     let on = f.decided.as_ref().unwrap_or(&f.on);
-    make.fact("checked.decided", "day of the decision", day(on.value))
-        .record(record, &on.place)
-        .by("as recorded; the day of the check where nothing else is", Source::definition(""))
-        .done();
+    let label = "day of the decision";
+    if f.decision.is_some() {
+        make.fact("checked.decided", label, day(on.value))
+            .record(record, &on.place)
+            .by("as recorded; the day of the check where nothing else is", Source::definition(""))
+            .done();
+    } else {
+        make.not_recorded("checked.decided", label, "the clinician", record, &f.place);
+    }
     let (label, found) = ("reason for the decision", f.because.as_ref());
     make.recorded("checked.because", label, record, found, |w| text(w), "the clinician", &f.place);
     let (what, home) = (("told", "what the family was told"), (record, &f.place, "the clinician"));
