@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::case::{Case, Treatment};
-use crate::diag::{Code, Diagnostic, Place};
+use crate::diag::{Code, Diagnostic, Located, Place};
 use crate::quantity::{Age, PartialDate};
 
 use super::Check;
@@ -16,6 +16,7 @@ pub(super) fn check(look: &mut Check) {
     birth(look);
     readings(look);
     plans(look);
+    due(look);
 }
 
 /// A day on which something was recorded.
@@ -138,4 +139,33 @@ fn plans(look: &mut Check) {
             look.fault_with(Code::NextBeforePlan, &date.place, message, other);
         }
     }
+}
+
+/// A day by which something is due, with the day it was decided.
+type Due<'a> = (&'static str, &'a Located<PartialDate>, &'a Located<NaiveDate>);
+
+fn due(look: &mut Check) {
+    let case = look.case;
+    let notes = case
+        .school
+        .iter()
+        .filter_map(|n| Some(("the end of a school note", n.until.as_ref()?, &n.on)));
+    for (what, by, from) in case.treatments.iter().flat_map(dues).chain(notes) {
+        if by.value.last_day() < from.value {
+            let message = format!("{what} is due by {}, before it was decided on {}", **by, **from);
+            look.fault_with(Code::DueBeforeDecided, &by.place, message, (&from.place, "decided"));
+        }
+    }
+}
+
+fn dues(treatment: &Treatment) -> Vec<Due<'_>> {
+    let order = treatment.order.as_ref().zip(treatment.ordered.as_ref());
+    let ordered = order.into_iter().flat_map(|(order, on)| {
+        let days = [("the delivery", &order.deliver_by), ("the first check", &order.check_by)];
+        days.into_iter().filter_map(move |(what, by)| Some((what, by.as_ref()?, on)))
+    });
+    let changes = treatment.fittings.iter().filter_map(|f| {
+        Some(("a change", f.changes_by.as_ref()?, f.decided.as_ref().unwrap_or(&f.on)))
+    });
+    ordered.chain(changes).collect()
 }
