@@ -222,9 +222,17 @@ fn text(file: &str) -> String {
 }
 
 fn changes(file: &str, of: impl Fn(&str) -> Vec<Mutant>) -> Vec<Change> {
-    let mutants = of(&text(file));
-    assert!(!mutants.is_empty(), "{file} has nothing to change");
-    mutants.into_iter().map(|mutant| Change { file: file.to_string(), mutant }).collect()
+    let of_file = |mutant| Change { file: file.to_string(), mutant };
+    of(&text(file)).into_iter().map(of_file).collect()
+}
+
+/// The changes of all files; a file without words or bounds of its own (a
+/// template that only calls phrases, a list of what a reader needs) has none.
+fn changes_of(files: &[String], of: impl Fn(&str) -> Vec<Mutant>) -> Vec<Change> {
+    let each: Vec<_> = files.iter().map(|file| changes(file, &of)).collect();
+    let some = each.iter().filter(|of| !of.is_empty()).count();
+    assert!(some > 4, "only {some} of {} have any", files.len());
+    each.into_iter().flatten().collect()
 }
 
 /// The demo's files below a folder that end so.
@@ -253,12 +261,12 @@ fn every_attachment() -> Vec<Change> {
 
 fn every_template() -> Vec<Change> {
     let files = below("templates", ".j2");
-    files.iter().flat_map(|file| changes(file, of_template)).collect()
+    changes_of(&files, of_template)
 }
 
 fn every_rule() -> Vec<Change> {
     let files = below("templates/rules", ".yaml");
-    files.iter().flat_map(|file| changes(file, of_rules)).collect()
+    changes_of(&files, of_rules)
 }
 
 fn every_setting() -> Vec<Change> {
@@ -283,7 +291,8 @@ fn a_changed_field_sets_the_letters_it_changes() {
 #[test]
 fn a_changed_template_rule_or_setting_sets_the_letters_it_changes() {
     let before = Before::new();
-    before.check_all(one_a_file(every_template()), 1, 0);
+    // One template in four here, every one in the nightly run.
+    before.check_all(one_a_file(every_template()), 4, 1);
     before.check_all(one_a_file(every_rule()), 1, 0);
     before.check_all(every_setting(), 7, 0);
 }
